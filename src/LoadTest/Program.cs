@@ -1,0 +1,6 @@
+namespace LoadTest;
+
+internal static class Program
+{
+    private static int Main() => 0;
+}
