@@ -1,0 +1,182 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Benches;
+
+/// <summary>What an instrument speaks.</summary>
+public enum Protocol
+{
+    /// <summary><c>modbus rtu</c>: unit, PDU, CRC; serial or RTU over TCP.</summary>
+    ModbusRtu,
+
+    /// <summary><c>modbus tcp</c>: MBAP header.</summary>
+    ModbusTcp,
+
+    /// <summary><c>scpi</c>: lines of text, IEEE 488.2.</summary>
+    Scpi,
+}
+
+/// <summary>A kind of instrument, described completely by a file.</summary>
+/// <param name="Name">What kind it is.</param>
+/// <param name="Protocol">What it speaks.</param>
+/// <param name="Deadline">Whole-transaction deadline, last byte of the reply included.</param>
+/// <param name="TurnAround">Silence kept before a request (RTU), or zero.</param>
+/// <param name="UnitIdentifier">Modbus unit identifier, 1 to 247; 0 for SCPI.</param>
+/// <param name="Identity">How it proves what it is.</param>
+/// <param name="Inputs">What it can read.</param>
+/// <param name="Switching">Present when it switches a load bank.</param>
+public sealed record InstrumentDefinition(
+    string Name,
+    Protocol Protocol,
+    TimeSpan Deadline,
+    TimeSpan TurnAround,
+    int UnitIdentifier,
+    IdentityCheck Identity,
+    ImmutableArray<InputDefinition> Inputs,
+    BankSwitching? Switching,
+    Place Place
+)
+{
+    /// <summary>The input with this name; the reader has proved that it exists.</summary>
+    public InputDefinition Input(string name) => Inputs.First(i => i.Name == name);
+}
+
+/// <summary>How an instrument proves what it is.</summary>
+public abstract record IdentityCheck
+{
+    /// <summary>A register whose value is known (proves address base and word order too), and optionally one with the serial number.</summary>
+    public sealed record KnownRegister(RegisterText Register, double Value, RegisterText? SerialNumber) : IdentityCheck;
+
+    /// <summary>The reply to <c>*IDN?</c> begins with these comma-separated fields; the third field is the serial number.</summary>
+    public sealed record IdentificationQuery(string Maker, string Model) : IdentityCheck;
+}
+
+/// <summary>Where a Modbus register stands and how its bytes are read.</summary>
+/// <param name="Table">Which table.</param>
+/// <param name="Address">Protocol address counted from 0 (address base already taken off).</param>
+/// <param name="Form">How the bytes are read.</param>
+/// <param name="IsLowWordFirst">Word order of 32-bit forms.</param>
+/// <param name="Scale">Factor from raw value to the input's unit.</param>
+public sealed record RegisterText(
+    RegisterTable Table,
+    int Address,
+    RegisterForm Form,
+    bool IsLowWordFirst,
+    double Scale
+);
+
+/// <summary>The four Modbus tables.</summary>
+public enum RegisterTable
+{
+    /// <summary>Coils, read and written as bits.</summary>
+    Coil,
+
+    /// <summary>Discrete inputs, read as bits.</summary>
+    DiscreteInput,
+
+    /// <summary>Holding registers, read and written.</summary>
+    HoldingRegister,
+
+    /// <summary>Input registers, read.</summary>
+    InputRegister,
+}
+
+/// <summary>How register bytes are read.</summary>
+public enum RegisterForm
+{
+    /// <summary>One bit.</summary>
+    Bit,
+
+    /// <summary>Unsigned 16 bits.</summary>
+    Unsigned16,
+
+    /// <summary>Signed 16 bits.</summary>
+    Signed16,
+
+    /// <summary>Unsigned 32 bits.</summary>
+    Unsigned32,
+
+    /// <summary>Signed 32 bits.</summary>
+    Signed32,
+
+    /// <summary>IEEE 754 single.</summary>
+    Float32,
+}
+
+/// <summary>One thing an instrument reads.</summary>
+/// <param name="Name">Name of the input, unique in the definition.</param>
+/// <param name="Unit">Unit of its value.</param>
+/// <param name="Aperture">Time over which one reading integrates.</param>
+/// <param name="Range">Largest magnitude it reads on the range set here.</param>
+/// <param name="Resolution">Smallest step of the indication on that range.</param>
+/// <param name="Specification">Data-sheet accuracy on that range.</param>
+/// <param name="Register">Of a Modbus instrument: where it is read.</param>
+/// <param name="Commands">Of a SCPI instrument: how it is set, read back and read.</param>
+public sealed record InputDefinition(
+    string Name,
+    Unit Unit,
+    TimeSpan Aperture,
+    double Range,
+    double Resolution,
+    AccuracySpecification Specification,
+    RegisterText? Register,
+    InputCommands? Commands,
+    Place Place
+);
+
+/// <summary>Accuracy as a data sheet gives it: ± (of reading + of range), within a temperature band.</summary>
+/// <param name="OfReading">Fraction of reading.</param>
+/// <param name="OfRange">Fraction of range.</param>
+/// <param name="Counts">Counts of resolution added.</param>
+/// <param name="PerKelvinOutside">Fraction of reading per kelvin outside the band.</param>
+/// <param name="BandLow">Lower end of the band, °C.</param>
+/// <param name="BandHigh">Upper end of the band, °C.</param>
+/// <param name="WarmUp">Warm-up time the specification asks for.</param>
+public sealed record AccuracySpecification(
+    double OfReading,
+    double OfRange,
+    double Counts,
+    double PerKelvinOutside,
+    double BandLow,
+    double BandHigh,
+    TimeSpan WarmUp
+);
+
+/// <summary>How a SCPI input is set, proved and read.</summary>
+/// <param name="Configure">Commands sent in order at the gate.</param>
+/// <param name="ReadBack">Queries and the replies they must give after that.</param>
+/// <param name="Read">The query that gives one reading.</param>
+public sealed record InputCommands(
+    ImmutableArray<string> Configure,
+    ImmutableArray<ReadBackText> ReadBack,
+    string Read
+);
+
+/// <summary>A query and what it must answer; numbers are compared as numbers.</summary>
+public sealed record ReadBackText(string Query, string Expected);
+
+/// <summary>How a bank is switched and watched.</summary>
+/// <param name="FirstElementCoil">Protocol address of element 1's coil; the others follow.</param>
+/// <param name="ElementCount">How many elements.</param>
+/// <param name="FirstContact">Discrete input of element 1's auxiliary contact; the others follow.</param>
+/// <param name="FanCoil">Coil that runs the fan; null when the fan follows the bank by itself.</param>
+/// <param name="AirFlow">Bit that is set while air flows; null when there is none.</param>
+/// <param name="OverTemperature">Bit that is set on over-temperature; null when there is none.</param>
+/// <param name="StopInput">Bit that is set while the hard-wired stop is healthy; null when there is none.</param>
+/// <param name="CloseTime">Longest time from command to contact closed.</param>
+/// <param name="OpenTime">Longest time from command to contact open.</param>
+/// <param name="Watchdog">Holding register of the bank's communication watchdog, seconds; null when it has none.</param>
+/// <param name="WatchdogSeconds">What it is set to at the gate.</param>
+public sealed record BankSwitching(
+    int FirstElementCoil,
+    int ElementCount,
+    int FirstContact,
+    int? FanCoil,
+    RegisterText? AirFlow,
+    RegisterText? OverTemperature,
+    RegisterText? StopInput,
+    TimeSpan CloseTime,
+    TimeSpan OpenTime,
+    RegisterText? Watchdog,
+    int WatchdogSeconds
+);

@@ -1,0 +1,52 @@
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>The one way the load goes off at once: latch first, then all-off to every bank.</summary>
+/// <remarks>
+/// The latch is set before any write gate is taken, and every command that may energise asks <see cref="Allows"/> inside
+/// the same gate: an "on" is therefore either written before the all-off, or not at all. A latched removal stays latched:
+/// a new run needs a new one, a new gate and a person.
+/// </remarks>
+public sealed class LoadRemoval
+{
+    private readonly string _runId;
+    private readonly IReadOnlyList<ILoad> _loads;
+    private readonly Action<RemovalCause>? _removed;
+    private RemovalCause? _latched;
+    private int _epoch = 1;
+
+    /// <summary>Guards these banks for one run.</summary>
+    /// <param name="runId">Id of the run whose permits count.</param>
+    /// <param name="loads">Every bank that can be energised.</param>
+    /// <param name="removed">Told after the first removal's frames went out, on the caller's thread; must only post. Null for nobody.</param>
+    public LoadRemoval(string runId, IReadOnlyList<ILoad> loads, Action<RemovalCause>? removed)
+    {
+        _runId = runId;
+        _loads = loads;
+        _removed = removed;
+    }
+
+    /// <summary>The first cause; null while the load may be on.</summary>
+    public RemovalCause? Latched => Volatile.Read(ref _latched);
+
+    /// <summary>Leave to energise in the present epoch.</summary>
+    public EnergisePermit Permit() => new(this, _runId, Volatile.Read(ref _epoch));
+
+    /// <summary>Withdraws every permit given so far without latching; used between steps that end unloaded.</summary>
+    public void NextEpoch() => Interlocked.Increment(ref _epoch);
+
+    /// <summary>Whether a permit of this run and epoch still holds.</summary>
+    public bool Allows(string runId, int epoch) =>
+        Volatile.Read(ref _latched) is null && epoch == Volatile.Read(ref _epoch) && runId == _runId;
+
+    /// <summary>Latches the first cause and sends all-off to every bank: synchronous, from any thread, never throws.</summary>
+    public void RemoveLoad(RemovalCause cause)
+    {
+        var first = Interlocked.CompareExchange(ref _latched, cause, null) is null;
+        foreach (var load in _loads)
+            load.RemoveLoad();
+        if (first)
+            _removed?.Invoke(cause);
+    }
+}

@@ -1,0 +1,18 @@
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Sequencer.Ports;
+
+/// <summary>The append-only journal of a run; it must succeed, or the run ends.</summary>
+public interface IJournal
+{
+    /// <summary>Appends an entry and returns its number, from 0; on the pump only. Not yet durable.</summary>
+    /// <exception cref="IOException">Storage is in trouble; nothing more is appended, and the run must end.</exception>
+    long Append(JournalEntry entry);
+
+    /// <summary>Completes on the pump once everything up to and including this entry is durable.</summary>
+    /// <exception cref="IOException">Storage is in trouble; the handle is never used again.</exception>
+    Task SyncAsync(long number);
+
+    /// <summary>Number of the last entry known durable; −1 before the first.</summary>
+    long Acknowledged { get; }
+}

@@ -1,0 +1,155 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Profiles;
+
+/// <summary>The scripted load steps, as read from a file a person edits.</summary>
+/// <param name="Name">Title of the profile, shown on every page.</param>
+/// <param name="Revision">Revision number, 1 or more.</param>
+/// <param name="For">What kind of unit it is for, matched with the nameplate's <c>kind</c>.</param>
+/// <param name="AverageReadings">Readings averaged at each point once settled, 5 or more.</param>
+/// <param name="Settle">When a reading counts as settled.</param>
+/// <param name="Trips">Limits at which the tool removes the load; never defaulted.</param>
+/// <param name="Decision">The decision rule agreed beforehand.</param>
+/// <param name="Steps">Steps in order, with <c>points</c> and <c>for each</c> still folded.</param>
+/// <param name="Points">Named groups of steps that <c>measure</c> refers to.</param>
+/// <param name="Place">Where the file begins.</param>
+public sealed record LoadProfile(
+    string Name,
+    int Revision,
+    string For,
+    int AverageReadings,
+    SettleRule Settle,
+    ImmutableArray<TripRule> Trips,
+    DecisionText Decision,
+    ImmutableArray<ProfileStep> Steps,
+    ImmutableDictionary<string, ImmutableArray<ProfileStep>> Points,
+    Place Place
+);
+
+/// <summary>When a reading counts as settled: slope and spread over a time inside a tolerance.</summary>
+/// <param name="Within">Allowed drift and half-spread, a fraction of the reading.</param>
+/// <param name="Over">Length of the window looked at.</param>
+/// <param name="GiveUpAfter">When "did not settle" becomes a finding and the step goes on.</param>
+public sealed record SettleRule(double Within, TimeSpan Over, TimeSpan GiveUpAfter);
+
+/// <summary>A limit at which the tool removes the load.</summary>
+/// <param name="Measurand">Which quantity; output voltage, output current or load conductance.</param>
+/// <param name="Above">Trips above this; null when there is only a lower bound.</param>
+/// <param name="Below">Trips below this while loaded; null when there is only an upper bound.</param>
+/// <param name="Place">Where it stands.</param>
+public sealed record TripRule(Measurand Measurand, Amount? Above, Amount? Below, Place Place);
+
+/// <summary>How verdicts are reached; the words of ILAC-G8:09/2019.</summary>
+public enum DecisionForm
+{
+    /// <summary><c>simple acceptance</c>: the limit itself, w = 0.</summary>
+    SimpleAcceptance,
+
+    /// <summary><c>guard band</c>: acceptance limits drawn in by w = factor × U, rejection limits pushed out likewise.</summary>
+    GuardBand,
+}
+
+/// <summary>The decision rule of a profile.</summary>
+/// <param name="Form">Simple acceptance or guard band.</param>
+/// <param name="Factor">Guard band as a multiple of the expanded uncertainty U, 0 to 3; 1 is the usual w = U.</param>
+/// <param name="Coverage">Coverage probability of U, 0.5 to 0.9999; 0.95 is usual.</param>
+public sealed record DecisionText(DecisionForm Form, double Factor, double Coverage);
+
+/// <summary>A quantity and the limit it is judged by.</summary>
+/// <param name="Measurand">What is judged.</param>
+/// <param name="Limit">By which limit.</param>
+public sealed record Expectation(Measurand Measurand, Limit Limit);
+
+/// <summary>One step of a profile; the closed set of kinds follows below.</summary>
+/// <param name="Place">Where it stands in the file.</param>
+public abstract record ProfileStep(Place Place);
+
+/// <summary><c>inspect: TEXT</c>: a person looks, and says found in order or not.</summary>
+public sealed record InspectStep(string Text, Place Place) : ProfileStep(Place);
+
+/// <summary><c>by hand: TEXT</c>: a person measures with an instrument of their own and types the value.</summary>
+public sealed record ByHandStep(string Text, Unit Unit, Expectation? Expect, Place Place) : ProfileStep(Place);
+
+/// <summary><c>question: TEXT</c>: a person answers yes or no; the answer is recorded.</summary>
+public sealed record QuestionStep(string Text, Place Place) : ProfileStep(Place);
+
+/// <summary><c>energise</c>: the second half of the caution gate, then output is live.</summary>
+/// <param name="Mode">Mode of the unit in which it is started; null when the nameplate has one mode.</param>
+public sealed record EnergiseStep(string? Mode, Place Place) : ProfileStep(Place);
+
+/// <summary><c>no load</c>: every element off, output enabled, volts measured.</summary>
+public sealed record NoLoadStep(ImmutableArray<Expectation> Expect, Place Place) : ProfileStep(Place);
+
+/// <summary><c>curve</c>: resistance swept from open to the lowest allowed at one setting.</summary>
+/// <param name="Mode">Mode of the unit, or null for the mode it was energised in.</param>
+/// <param name="Setting">Setting of the control; null only inside <c>for each: control setting</c>.</param>
+/// <param name="Points">Number of points including open circuit, 4 to 50.</param>
+public sealed record CurveStep(
+    string? Mode,
+    Amount? Setting,
+    int Points,
+    ImmutableArray<Expectation> Expect,
+    Place Place
+) : ProfileStep(Place);
+
+/// <summary><c>settings along the load line</c>: minimum, maximum and points between, set against actual against indicated.</summary>
+/// <param name="At">Settings; empty means minimum, three between and maximum.</param>
+/// <param name="BothWays">Whether each is taken once rising and once falling.</param>
+/// <param name="ReadPanel">Whether the panel meters are read at each point.</param>
+public sealed record LoadLineStep(
+    string? Mode,
+    ImmutableArray<Amount> At,
+    bool BothWays,
+    bool ReadPanel,
+    ImmutableArray<Expectation> Expect,
+    Place Place
+) : ProfileStep(Place);
+
+/// <summary><c>shunt sweep</c>: current by control, up and down, zero readings before and after.</summary>
+public sealed record ShuntSweepStep(
+    string? Mode,
+    ImmutableArray<Amount> At,
+    bool BothWays,
+    bool ReadPanel,
+    ImmutableArray<Expectation> Expect,
+    Place Place
+) : ProfileStep(Place);
+
+/// <summary><c>hold</c>: one setting on the load line for a time.</summary>
+public sealed record HoldStep(string? Mode, Amount At, TimeSpan For, ImmutableArray<Expectation> Expect, Place Place)
+    : ProfileStep(Place);
+
+/// <summary><c>adjust: TEXT</c>: a person adjusts the unit with the load off and the engine stopped or idle as the text says.</summary>
+public sealed record AdjustStep(string Text, Place Place) : ProfileStep(Place);
+
+/// <summary><c>measure: NAME as found</c> or <c>as left</c>: a named group of points, once before and once after adjustment.</summary>
+public sealed record MeasureStep(string Points, Condition Condition, Place Place) : ProfileStep(Place);
+
+/// <summary><c>for each: control setting</c>: the steps in <c>do</c> once for each setting.</summary>
+/// <param name="At">Settings: amounts, with <c>minimum</c>, <c>middle</c>, <c>maximum</c> as named marks.</param>
+public sealed record ForEachStep(ImmutableArray<SettingMark> At, ImmutableArray<ProfileStep> Do, Place Place)
+    : ProfileStep(Place);
+
+/// <summary><c>cool down</c>: unloaded, output disabled, fan on, until a time has passed.</summary>
+/// <param name="For">Least time; null means the bank definition's own.</param>
+public sealed record CoolDownStep(TimeSpan? For, Place Place) : ProfileStep(Place);
+
+/// <summary>When a group of points was taken.</summary>
+public enum Condition
+{
+    /// <summary>Not tied to an adjustment.</summary>
+    AsIs,
+
+    /// <summary>Before anything was cleaned or turned.</summary>
+    AsFound,
+
+    /// <summary>After adjustment.</summary>
+    AsLeft,
+}
+
+/// <summary>A control setting: a named mark or an amount.</summary>
+/// <param name="Mark">Fraction of the control range for <c>minimum</c> (0), <c>middle</c> (0.5), <c>maximum</c> (1); null with an amount.</param>
+/// <param name="Amount">The amount; null with a mark.</param>
+/// <param name="Text">As written.</param>
+public sealed record SettingMark(double? Mark, Amount? Amount, string Text);
