@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
-using LoadTest.Sequencer.Profiles;
 
 namespace LoadTest.Sequencer.Journal;
 
