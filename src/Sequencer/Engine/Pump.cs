@@ -1,0 +1,248 @@
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>One thread, one queue, one clock: everything in src waits on it and runs on it.</summary>
+/// <remarks>
+/// At once the <see cref="TimeProvider"/> and the <see cref="SynchronizationContext"/> of a run. Timestamps count
+/// 100 ns ticks since the pump was made. Many pumps run side by side; nothing is static. Three modes:
+/// <list type="bullet">
+/// <item><see cref="Virtual"/>: time jumps to the next timer when the queue is empty; a post or a look at the clock from
+/// another thread throws; nothing left to wait for is a <see cref="PumpDeadlockException"/>.</item>
+/// <item><see cref="Paced"/>: k × real time, posts from outside allowed.</item>
+/// <item><see cref="Real"/>: real time.</item>
+/// </list>
+/// </remarks>
+public sealed class Pump : TimeProvider
+{
+    /// <summary>How long an idle pump sleeps at most, so that its heartbeat never grows old by waiting.</summary>
+    private static readonly TimeSpan LongestWait = TimeSpan.FromMilliseconds(50);
+
+    private readonly object _gate = new();
+    private readonly Queue<(SendOrPostCallback Work, object? State)> _queue = new();
+    private readonly PriorityQueue<PumpTimer.Due, PumpTimer.Rank> _timers = new();
+    private readonly PumpContext _context;
+    private readonly DateTimeOffset _startUtc;
+    private readonly double _pace;
+    private readonly long _origin = System.GetTimestamp();
+    private long _now;
+    private long _sequence;
+    private long _beat;
+    private int _thread = Environment.CurrentManagedThreadId;
+
+    private Pump(double pace, DateTimeOffset startUtc)
+    {
+        _pace = pace;
+        _startUtc = startUtc;
+        _context = new PumpContext(this);
+        Beat();
+    }
+
+    /// <summary>A pump in virtual time that starts at this wall time.</summary>
+    public static Pump Virtual(DateTimeOffset startUtc) => new(0, startUtc);
+
+    /// <summary>A pump at <paramref name="pace"/> × real time that starts at this wall time.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">The pace is not a finite number above zero.</exception>
+    public static Pump Paced(double pace, DateTimeOffset startUtc) =>
+        double.IsFinite(pace) && pace > 0
+            ? new Pump(pace, startUtc)
+            : throw new ArgumentOutOfRangeException(nameof(pace), pace, "A pace is a finite number above zero.");
+
+    /// <summary>A pump in real time.</summary>
+    public static Pump Real() => new(1, System.GetUtcNow());
+
+    /// <summary>Whether time jumps instead of passing.</summary>
+    public bool IsVirtual => _pace == 0;
+
+    /// <summary>The context whose posts run on this pump, for reader threads and journals.</summary>
+    public SynchronizationContext Context => _context;
+
+    /// <summary>Whether the caller is on the pump's own thread.</summary>
+    public bool IsCurrent => Environment.CurrentManagedThreadId == _thread;
+
+    /// <summary>Real time since the pump last began a piece of work or woke up; read by the dead-man thread.</summary>
+    public TimeSpan SinceBeat => System.GetElapsedTime(Volatile.Read(ref _beat));
+
+    /// <inheritdoc/>
+    public override long TimestampFrequency => TimeSpan.TicksPerSecond;
+
+    /// <inheritdoc/>
+    public override TimeZoneInfo LocalTimeZone => TimeZoneInfo.Utc;
+
+    /// <summary>Ticks of 100 ns since the pump was made; never goes back.</summary>
+    public override long GetTimestamp()
+    {
+        if (!IsVirtual)
+            return (long)(System.GetElapsedTime(_origin).Ticks * _pace);
+        DemandOwnThread("looked at the clock");
+        return _now;
+    }
+
+    /// <summary>Wall time: a label, never used for durations.</summary>
+    public override DateTimeOffset GetUtcNow() => _startUtc + TimeSpan.FromTicks(GetTimestamp());
+
+    /// <inheritdoc/>
+    public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
+    {
+        ArgumentNullException.ThrowIfNull(callback);
+        var timer = new PumpTimer(this, callback, state);
+        timer.Change(dueTime, period);
+        return timer;
+    }
+
+    /// <summary>Runs an action on the pump as soon as the queue allows.</summary>
+    public void Post(Action action) => Enqueue(static a => ((Action)a!)(), action);
+
+    /// <summary>Runs a task to its end on the calling thread, which becomes the pump's.</summary>
+    /// <exception cref="PumpDeadlockException">In virtual time, the task waits and nothing is left that could wake it.</exception>
+    public void Run(Func<Task> main)
+    {
+        ArgumentNullException.ThrowIfNull(main);
+        var previous = SynchronizationContext.Current;
+        _thread = Environment.CurrentManagedThreadId;
+        SynchronizationContext.SetSynchronizationContext(_context);
+        try
+        {
+            Beat();
+            var task = main();
+            while (!task.IsCompleted)
+                Turn();
+            task.GetAwaiter().GetResult();
+        }
+        finally
+        {
+            SynchronizationContext.SetSynchronizationContext(previous);
+        }
+    }
+
+    /// <summary>Runs a task to its end on the calling thread and returns its result.</summary>
+    public T Run<T>(Func<Task<T>> main)
+    {
+        var result = default(T)!;
+        Run(async () => result = await main());
+        return result;
+    }
+
+    internal void Enqueue(SendOrPostCallback work, object? state)
+    {
+        if (IsVirtual)
+        {
+            DemandOwnThread("posted work");
+            _queue.Enqueue((work, state));
+            return;
+        }
+        lock (_gate)
+        {
+            _queue.Enqueue((work, state));
+            Monitor.Pulse(_gate);
+        }
+    }
+
+    /// <summary>Schedules a timer's due moment; ties fire in the order they were scheduled.</summary>
+    internal void Schedule(PumpTimer timer, long version, TimeSpan wait)
+    {
+        if (IsVirtual)
+            DemandOwnThread("set a timer");
+        lock (_gate)
+        {
+            var due = GetTimestamp() + Math.Max(0, wait.Ticks);
+            _timers.Enqueue(new PumpTimer.Due(timer, version), new PumpTimer.Rank(due, _sequence++));
+            Monitor.Pulse(_gate);
+        }
+    }
+
+    private void Turn()
+    {
+        if (TryTakeWork(out var work, out var state))
+        {
+            Beat();
+            work(state);
+            return;
+        }
+        if (TakeDueTimer() is { } timer)
+        {
+            Beat();
+            timer.Fire();
+        }
+    }
+
+    private bool TryTakeWork(out SendOrPostCallback work, out object? state)
+    {
+        if (IsVirtual)
+        {
+            var taken = _queue.TryDequeue(out var item);
+            (work, state) = item;
+            return taken;
+        }
+        lock (_gate)
+        {
+            var taken = _queue.TryDequeue(out var item);
+            (work, state) = item;
+            return taken;
+        }
+    }
+
+    /// <summary>The next live timer that is due; jumps there in virtual time, waits a bounded time otherwise.</summary>
+    private PumpTimer? TakeDueTimer()
+    {
+        lock (_gate)
+        {
+            while (_timers.TryPeek(out var due, out var rank))
+            {
+                if (!due.IsLive)
+                {
+                    _timers.Dequeue();
+                    continue;
+                }
+                if (IsVirtual)
+                    _now = Math.Max(_now, rank.At);
+                else if (rank.At > GetTimestamp())
+                    break;
+                _timers.Dequeue();
+                return due.Timer;
+            }
+            if (IsVirtual)
+                throw new PumpDeadlockException(TimeSpan.FromTicks(_now));
+            if (_queue.Count == 0)
+                Monitor.Wait(_gate, RealWait());
+            Beat();
+            return null;
+        }
+    }
+
+    private TimeSpan RealWait()
+    {
+        if (!_timers.TryPeek(out _, out var rank))
+            return LongestWait;
+        var wait = TimeSpan.FromTicks((long)Math.Ceiling((rank.At - GetTimestamp()) / _pace));
+        return wait < TimeSpan.Zero ? TimeSpan.Zero
+            : wait > LongestWait ? LongestWait
+            : wait;
+    }
+
+    private void Beat()
+    {
+        if (!IsVirtual)
+            Volatile.Write(ref _beat, System.GetTimestamp());
+    }
+
+    private void DemandOwnThread(string deed)
+    {
+        if (!IsCurrent)
+            throw new InvalidOperationException(
+                $"Another thread {deed} on a pump in virtual time; only the pump's own thread may, or runs would not repeat."
+            );
+    }
+
+    /// <summary>Posts to the pump; a synchronous send is refused from any other thread.</summary>
+    private sealed class PumpContext(Pump pump) : SynchronizationContext
+    {
+        public override void Post(SendOrPostCallback d, object? state) => pump.Enqueue(d, state);
+
+        public override void Send(SendOrPostCallback d, object? state)
+        {
+            pump.DemandOwnThread("sent work");
+            d(state);
+        }
+
+        public override SynchronizationContext CreateCopy() => this;
+    }
+}

@@ -1,0 +1,187 @@
+using LoadTest.Sequencer.Engine;
+
+namespace LoadTest.SequencerTests.Engine;
+
+public class PumpTests
+{
+    private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
+
+    [Fact]
+    public void Virtual_time_jumps_to_the_next_timer_and_no_further()
+    {
+        var pump = Pump.Virtual(Start);
+        var seen = new List<string>();
+        pump.Run(async () =>
+        {
+            await Task.Delay(TimeSpan.FromHours(2), pump, TestContext.Current.CancellationToken);
+            seen.Add(pump.GetUtcNow().ToString("HH:mm:ss"));
+            await Task.Delay(TimeSpan.FromMilliseconds(100), pump, TestContext.Current.CancellationToken);
+            seen.Add(pump.GetTimestamp().ToString());
+        });
+        Assert.Equal(["10:00:00", (TimeSpan.TicksPerHour * 2 + TimeSpan.TicksPerMillisecond * 100).ToString()], seen);
+    }
+
+    [Fact]
+    public void Timers_due_together_fire_in_the_order_they_were_set()
+    {
+        var pump = Pump.Virtual(Start);
+        var order = new List<int>();
+        pump.Run(async () =>
+        {
+            var waits = Enumerable
+                .Range(0, 20)
+                .Select(async k =>
+                {
+                    await Task.Delay(TimeSpan.FromSeconds(1), pump, TestContext.Current.CancellationToken);
+                    order.Add(k);
+                });
+            await Task.WhenAll(waits);
+        });
+        Assert.Equal(Enumerable.Range(0, 20), order);
+    }
+
+    [Fact]
+    public void A_wait_that_nothing_can_end_is_a_named_deadlock()
+    {
+        var pump = Pump.Virtual(Start);
+        var never = new TaskCompletionSource();
+        var deadlock = Assert.Throws<PumpDeadlockException>(() =>
+            pump.Run(async () =>
+            {
+                await Task.Delay(TimeSpan.FromSeconds(3), pump, TestContext.Current.CancellationToken);
+                await never.Task;
+            })
+        );
+        Assert.Contains("00:00:03", deadlock.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Another_thread_may_not_post_to_or_look_at_a_virtual_pump()
+    {
+        var pump = Pump.Virtual(Start);
+        var refusals = 0;
+        var stranger = new Thread(() =>
+        {
+            foreach (var deed in new Action[] { () => pump.Post(() => { }), () => pump.GetTimestamp() })
+            {
+                try
+                {
+                    deed();
+                }
+                catch (InvalidOperationException)
+                {
+                    refusals++;
+                }
+            }
+        });
+        stranger.Start();
+        stranger.Join();
+        Assert.Equal(2, refusals);
+    }
+
+    [Fact]
+    public void A_timer_set_again_forgets_its_first_moment()
+    {
+        var pump = Pump.Virtual(Start);
+        var fired = new List<long>();
+        pump.Run(async () =>
+        {
+            using var timer = pump.CreateTimer(
+                _ => fired.Add(pump.GetTimestamp() / TimeSpan.TicksPerSecond),
+                null,
+                TimeSpan.FromSeconds(1),
+                Timeout.InfiniteTimeSpan
+            );
+            timer.Change(TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(2));
+            await Task.Delay(TimeSpan.FromSeconds(10), pump, TestContext.Current.CancellationToken);
+        });
+        Assert.Equal([5L, 7L, 9L], fired);
+    }
+
+    [Fact]
+    public void A_disposed_timer_never_fires()
+    {
+        var pump = Pump.Virtual(Start);
+        var fired = false;
+        pump.Run(async () =>
+        {
+            var timer = pump.CreateTimer(_ => fired = true, null, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(1));
+            timer.Dispose();
+            await Task.Delay(TimeSpan.FromSeconds(3), pump, TestContext.Current.CancellationToken);
+        });
+        Assert.False(fired);
+    }
+
+    [Fact]
+    public void The_callers_context_comes_back_even_after_an_error()
+    {
+        var before = SynchronizationContext.Current;
+        var pump = Pump.Virtual(Start);
+        Assert.Throws<InvalidOperationException>(() =>
+            pump.Run(() => Task.FromException(new InvalidOperationException("bench on fire")))
+        );
+        Assert.Same(before, SynchronizationContext.Current);
+    }
+
+    [Fact]
+    public void Continuations_of_a_real_pump_run_on_its_own_thread_even_when_another_thread_completes_the_task()
+    {
+        var pump = Pump.Real();
+        var (thread, continued) = (0, -1);
+        pump.Run(async () =>
+        {
+            thread = Environment.CurrentManagedThreadId;
+            var outside = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+            new Thread(outside.SetResult).Start();
+            await outside.Task;
+            continued = Environment.CurrentManagedThreadId;
+        });
+        Assert.Equal(thread, continued);
+    }
+
+    [Fact]
+    public void A_paced_pump_lets_an_hour_pass_in_a_moment()
+    {
+        var pump = Pump.Paced(36_000_000, Start);
+        pump.Run(() => Task.Delay(TimeSpan.FromHours(1), pump, TestContext.Current.CancellationToken));
+        Assert.True(pump.GetTimestamp() >= TimeSpan.TicksPerHour);
+    }
+
+    [Fact]
+    public void One_seed_gives_the_same_sequence_alone_and_beside_three_other_pumps()
+    {
+        var alone = Wander(seed: 7);
+        var beside = new List<string>[4];
+        var threads = Enumerable
+            .Range(0, 4)
+            .Select(k => new Thread(() => beside[k] = Wander(seed: k == 0 ? 7 : 100 + k)))
+            .ToArray();
+        foreach (var thread in threads)
+            thread.Start();
+        foreach (var thread in threads)
+            thread.Join();
+        Assert.Equal(alone, beside[0]);
+    }
+
+    private static List<string> Wander(int seed)
+    {
+        var pump = Pump.Virtual(Start);
+        var random = new Random(seed);
+        var trace = new List<string>();
+        pump.Run(async () =>
+        {
+            var walkers = Enumerable
+                .Range(0, 5)
+                .Select(async walker =>
+                {
+                    for (var step = 0; step < 200; step++)
+                    {
+                        await Task.Delay(TimeSpan.FromMilliseconds(random.Next(0, 20)), pump, CancellationToken.None);
+                        trace.Add($"{walker}:{pump.GetTimestamp()}");
+                    }
+                });
+            await Task.WhenAll(walkers);
+        });
+        return trace;
+    }
+}
