@@ -1,0 +1,158 @@
+using CsCheck;
+using LoadTest.Analysis.Loads;
+using LoadTest.Analysis.Quantities;
+
+namespace LoadTest.AnalysisTests.Loads;
+
+public sealed class LoadSolverLaws
+{
+    private static readonly Gen<LoadElement> Elements =
+        from ohms in Gen.OneOf(Gen.Double[0.2, 4], Gen.OneOf(0.5, 1.0, 2.0))
+        from volts in Gen.OneOf(25.0, 40.0, 60.0, 100.0)
+        from brief in Gen.OneOf(0.0, 70.0, 100.0)
+        select new LoadElement("?", new Ohms(ohms))
+        {
+            RatedVolts = new Volts(volts),
+            ShortTime = brief > 0 ? new ShortTimeRating(new Volts(brief), TimeSpan.FromSeconds(1)) : null,
+        };
+
+    private static readonly Gen<SourceCharacteristic> Sources =
+        from kind in Gen.Int[0, 2]
+        from amperes in Gen.Double[20, 300]
+        from volts in Gen.Double[15, 60]
+        select kind switch
+        {
+            0 => Banks.Current(amperes, 65),
+            1 => Banks.Voltage(volts, amperes * 3, 65),
+            _ => (SourceCharacteristic)new Drooping(new Volts(65), new Ohms(20 / amperes)),
+        };
+
+    private static Gen<(LoadBank Bank, LoadRequest Request)> Cases(int most) =>
+        from elements in Elements.Array[1, most]
+        from source in Sources
+        from present in Gen.UInt
+        from usable in Gen.Frequency((3, Gen.Const(uint.MaxValue)), (1, Gen.UInt))
+        from wear in Gen.Long[0, 3].Array[elements.Length]
+        from pick in Gen.UInt[1, uint.MaxValue]
+        from off in Gen.Double[0.97, 1.03]
+        from slow in Gen.Bool
+        from amperes in Gen.OneOf(0.0, 250.0)
+        from dead in Gen.Bool
+        let bank = new LoadBank(elements.Select((e, k) => e with { Id = $"E{k}" }))
+        let picked = new ElementSet(pick & bank.All.Mask)
+        let ohms = picked.IsEmpty ? 1 : bank.ResistanceOf(picked).Value * off
+        let limits = new SwitchingLimits(TimeSpan.FromSeconds(slow ? 2 : 0.05), TimeSpan.FromSeconds(0.5))
+        select (
+            bank,
+            Banks.Wanted(ohms, source) with
+            {
+                Present = new ElementSet(present & bank.All.Mask),
+                Usable = new ElementSet(usable & bank.All.Mask),
+                WearCounts = wear,
+                SwitchedDead = dead,
+                Limits = limits with { MostAmperes = amperes > 0 ? new Amperes(amperes) : null },
+            }
+        );
+
+    [Fact]
+    public void The_solver_is_never_beaten_by_brute_force() =>
+        Cases(9)
+            .Sample(
+                c =>
+                {
+                    var answer = LoadSolver.Solve(c.Bank, c.Request);
+                    var best = BruteForce.Best(c.Bank, c.Request);
+                    Same(c.Bank, c.Request, best, answer);
+                },
+                iter: 3000
+            );
+
+    [Fact]
+    public void The_solver_is_never_beaten_by_brute_force_on_twelve_elements() =>
+        (from c in Cases(12) where c.Bank.Elements.Count == 12 select c).Sample(
+            c => Same(c.Bank, c.Request, BruteForce.Best(c.Bank, c.Request), LoadSolver.Solve(c.Bank, c.Request)),
+            iter: 150
+        );
+
+    [Fact]
+    public void No_element_exceeds_its_rating_in_any_state_passed_through() =>
+        Cases(12)
+            .Sample(
+                c =>
+                {
+                    if (LoadSolver.Solve(c.Bank, c.Request) is LoadFound found)
+                    {
+                        Assert.All(found.Loadings, l => Assert.True(l.PartOfRating <= 1 + 1e-8, $"{l}"));
+                        Assert.All(found.Loadings, l => Assert.True(l.CeilingPartOfRating <= 1 + 1e-8, $"{l}"));
+                        Passes(c.Bank, c.Request, found.Set, found.Order);
+                    }
+                },
+                iter: 5000
+            );
+
+    [Fact]
+    public void Another_unit_of_resistance_changes_nothing_but_the_numbers() =>
+        Cases(10)
+            .Sample(
+                c =>
+                {
+                    // Resistance times 4 and amperes over 4 leave every voltage as it was; powers of two keep every bit.
+                    var scaled = new LoadBank(
+                        c.Bank.Elements.Select(e => e with { Nominal = new Ohms(e.Nominal.Value * 4) })
+                    );
+                    var wanted = c.Request.Target.ResistanceOn(c.Request.Source).Value * 4;
+                    SourceCharacteristic source = c.Request.Source switch
+                    {
+                        ConstantCurrent s => new ConstantCurrent(s.Set * 0.25, s.Ceiling),
+                        ConstantVoltage s => new ConstantVoltage(s.Set, s.Limit * 0.25, s.Ceiling),
+                        Drooping s => new Drooping(s.Ceiling, s.Slope * 4),
+                        _ => throw new InvalidOperationException(),
+                    };
+                    var limits = c.Request.Limits with { MostAmperes = c.Request.Limits.MostAmperes * 0.25 };
+                    var request = c.Request with
+                    {
+                        Target = new WantedResistance(new Ohms(wanted)),
+                        Source = source,
+                        Limits = limits,
+                    };
+
+                    var (one, other) = (LoadSolver.Solve(c.Bank, c.Request), LoadSolver.Solve(scaled, request));
+
+                    Assert.Equal((one as LoadFound)?.Set, (other as LoadFound)?.Set);
+                },
+                iter: 2000
+            );
+
+    private static void Same(LoadBank bank, LoadRequest request, Candidate? best, LoadAnswer answer)
+    {
+        if (best is not { } expected)
+        {
+            Assert.IsType<LoadNotFound>(answer);
+            return;
+        }
+
+        var found = Assert.IsType<LoadFound>(answer);
+        var switched = found.Set.Difference(request.Present);
+        Assert.Equal(expected.Distance, switched.Count);
+        Assert.Equal(expected.Wear, switched.Indices().Sum(p => request.WearCounts![p]));
+        Assert.Equal(expected.Error, Math.Abs(found.RelativeError), 1e-10);
+        Assert.True(found.Set.IsWithin(request.Usable ?? bank.All));
+    }
+
+    private static void Passes(LoadBank bank, LoadRequest request, ElementSet target, SwitchingSequence order)
+    {
+        var state = request.Present;
+        foreach (var operation in order.Operations)
+        {
+            Assert.Equal(operation.Closes, !state.Contains(operation.Index));
+            state = operation.Closes ? state.With(operation.Index) : state.Without(operation.Index);
+            Assert.Equal(operation.After, state);
+            if (!request.SwitchedDead)
+            {
+                BruteForce.AssertWithin(bank, request, state, request.Limits.PerOperation * order.Operations.Count);
+            }
+        }
+
+        Assert.Equal(target, state);
+    }
+}
