@@ -57,6 +57,7 @@ public sealed record EnergiseStepPlan(
 /// <param name="IsZeroReading">Whether it is a zero reading of the shunts (every element off).</param>
 /// <param name="ReadPanel">Whether a person reads the panel meters here.</param>
 /// <param name="Direction">+1 rising, −1 falling, 0 neither.</param>
+/// <param name="Duration">Expected time: switching, settling at its usual length, hold and readings; a person answers at once.</param>
 public sealed record PointStep(
     int Number,
     string Title,
@@ -67,6 +68,7 @@ public sealed record PointStep(
     bool IsZeroReading,
     bool ReadPanel,
     int Direction,
+    TimeSpan Duration,
     Place Place
 ) : PlannedStep(Number, Title, Place);
 
@@ -75,29 +77,58 @@ public sealed record PointStep(
 public sealed record CoolDownStepPlan(int Number, string Title, TimeSpan For, Place Place)
     : PlannedStep(Number, Title, Place);
 
+/// <summary>In which order control and elements change on the way to a state; elements always move at the lower setting.</summary>
+public enum TransitionOrder
+{
+    /// <summary>The control goes to its new setting, then elements are switched.</summary>
+    SettingFirst,
+
+    /// <summary>Elements are switched, then the control goes to its new setting.</summary>
+    ElementsFirst,
+
+    /// <summary>The control goes to its minimum, elements are switched, then the control goes to its new setting.</summary>
+    ThroughMinimum,
+}
+
 /// <summary>A state of unit and bank, how it is reached, what is predicted there and when it trips.</summary>
 /// <param name="Mode">Mode of the unit.</param>
 /// <param name="Setting">Setting of the control, amperes or volts by characteristic.</param>
 /// <param name="Elements">Elements on.</param>
-/// <param name="Switching">Single operations from the previous planned state, in order; each the set after it.</param>
-/// <param name="IsSettingFirst">Whether the setting is changed before the elements are.</param>
+/// <param name="Switching">Single operations from the previous planned state, in order; each the set after it. Empty when nothing is switched.</param>
+/// <param name="Order">In which order control and elements change.</param>
 /// <param name="BankResistance">Resistance of the elements on; null when open.</param>
 /// <param name="PredictedVolts">Predicted volts at the studs.</param>
 /// <param name="PredictedAmperes">Predicted amperes.</param>
 /// <param name="Model">The assumed model behind the prediction, in words.</param>
-/// <param name="Trips">Trip limits of this state.</param>
+/// <param name="ControlLost">What the bank carries should the unit's control be lost here; null when open.</param>
+/// <param name="Trips">Trip limits of this state, once it is reached.</param>
+/// <param name="Passing">Trip limits on the way to it, while control or elements move.</param>
 public sealed record BenchState(
     UnitMode Mode,
     Quantity Setting,
     ElementSet Elements,
     ImmutableArray<ElementSet> Switching,
-    bool IsSettingFirst,
+    TransitionOrder Order,
     Ohms? BankResistance,
     Volts PredictedVolts,
     Amperes PredictedAmperes,
     string Model,
-    TripLimits Trips
-);
+    ControlLostCase? ControlLost,
+    TripLimits Trips,
+    TripLimits Passing
+)
+{
+    /// <summary>Predicted heat in the bank; zero when open.</summary>
+    public Watts BankPower =>
+        BankResistance is { } ohms ? new(PredictedAmperes.Value * PredictedAmperes.Value * ohms.Value) : default;
+}
+
+/// <summary>What the bank carries from the moment the unit's control is lost until the load is off.</summary>
+/// <param name="BankVolts">Volts across the elements: the ceiling voltage, or less where the ceiling current limits it.</param>
+/// <param name="Amperes">Total amperes.</param>
+/// <param name="For">Worst-case time until the load is off.</param>
+/// <param name="PartOfShortTime">Bank volts over the volts the weakest closed element stands that long; at most 1 in a runnable plan.</param>
+public sealed record ControlLostCase(Volts BankVolts, Amperes Amperes, TimeSpan For, double PartOfShortTime);
 
 /// <summary>Inclusive bounds: inside unless NaN, below or above.</summary>
 /// <param name="Lower">Lower bound; negative infinity when there is none.</param>
@@ -109,7 +140,7 @@ public readonly record struct Band(double Lower, double Upper)
 }
 
 /// <summary>Frozen limits of a state; the trip is "unless inside".</summary>
-/// <param name="Volts">Allowed volts at the bank.</param>
+/// <param name="Volts">Allowed volts where the fast volts channel senses them (bank or studs).</param>
 /// <param name="Amperes">Allowed amperes.</param>
-/// <param name="Conductance">Allowed amperes over volts, siemens, checked while the predicted amperes are flowing; null with the bank open.</param>
+/// <param name="Conductance">Allowed amperes over volts at that same sense point, siemens; null with the bank open and on the way.</param>
 public sealed record TripLimits(Band Volts, Band Amperes, Band? Conductance);
