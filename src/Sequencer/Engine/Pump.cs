@@ -117,7 +117,11 @@ public sealed class Pump : TimeProvider
     public T Run<T>(Func<Task<T>> main)
     {
         var result = default(T)!;
-        Run(async () => result = await main());
+        // A body in braces returns no value, so this is the overload above and not this one again.
+        Run(async () =>
+        {
+            result = await main();
+        });
         return result;
     }
 

@@ -1,0 +1,179 @@
+using System.Collections.Immutable;
+using System.Text.Json;
+
+namespace LoadTest.Records.Journaling;
+
+/// <summary>Walks the properties of one entry in the order they were written.</summary>
+/// <remarks>Every method throws <see cref="FormatException"/> or <see cref="JsonException"/> when the next token is another.</remarks>
+internal ref struct EntryFields
+{
+    private const long NanosecondsPerTick = 100;
+    private Utf8JsonReader _json;
+
+    /// <summary>Starts at the object's opening brace.</summary>
+    public EntryFields(ReadOnlySpan<byte> payload)
+    {
+        _json = new Utf8JsonReader(payload, new JsonReaderOptions { MaxDepth = 4 });
+        Next(JsonTokenType.StartObject);
+    }
+
+    /// <summary>Proves that nothing is left.</summary>
+    public void End()
+    {
+        Next(JsonTokenType.EndObject);
+        if (_json.Read())
+            throw new FormatException("something stands after the entry");
+    }
+
+    /// <summary>A text property.</summary>
+    public string Text(string name) => MaybeText(name) ?? throw new FormatException($"\"{name}\" is null");
+
+    /// <summary>A text property that may be null.</summary>
+    public string? MaybeText(string name)
+    {
+        Property(name);
+        if (_json.TokenType == JsonTokenType.Null)
+            return null;
+        Require(JsonTokenType.String);
+        return _json.GetString();
+    }
+
+    /// <summary>The words of an enum's member.</summary>
+    public T Word<T>(string name)
+        where T : struct, Enum => EnumWords<T>.Parse(Text(name));
+
+    /// <summary>Base64 bytes.</summary>
+    public ImmutableArray<byte> Bytes(string name)
+    {
+        Property(name);
+        Require(JsonTokenType.String);
+        return ImmutableArray.Create(_json.GetBytesFromBase64());
+    }
+
+    /// <summary>True or false.</summary>
+    public bool YesNo(string name) => MaybeYesNo(name) ?? throw new FormatException($"\"{name}\" is null");
+
+    /// <summary>True, false or null.</summary>
+    public bool? MaybeYesNo(string name)
+    {
+        Property(name);
+        return _json.TokenType == JsonTokenType.Null ? null : _json.GetBoolean();
+    }
+
+    /// <summary>A 32-bit integer.</summary>
+    public int Integer(string name) => checked((int)Long(name));
+
+    /// <summary>A 64-bit integer.</summary>
+    public long Long(string name)
+    {
+        Property(name);
+        return LongHere();
+    }
+
+    /// <summary>A finite number or null.</summary>
+    public double? MaybeNumber(string name)
+    {
+        Property(name);
+        return NumberHere();
+    }
+
+    /// <summary>A time in nanoseconds.</summary>
+    public TimeSpan Time(string name) => TimeOf(Long(name));
+
+    /// <summary>Steps into an array property.</summary>
+    public void StartArray(string name)
+    {
+        Property(name);
+        Require(JsonTokenType.StartArray);
+    }
+
+    /// <summary>Steps into the next item, an array; false at the end of the array around it.</summary>
+    public bool NextIsArray()
+    {
+        Read();
+        if (_json.TokenType == JsonTokenType.EndArray)
+            return false;
+        Require(JsonTokenType.StartArray);
+        return true;
+    }
+
+    /// <summary>Next item, a 32-bit integer.</summary>
+    public int IntegerItem()
+    {
+        Read();
+        return checked((int)LongHere());
+    }
+
+    /// <summary>Next item, a finite number or null.</summary>
+    public double? MaybeNumberItem()
+    {
+        Read();
+        return NumberHere();
+    }
+
+    /// <summary>Next item, a time in nanoseconds.</summary>
+    public TimeSpan TimeItem()
+    {
+        Read();
+        return TimeOf(LongHere());
+    }
+
+    /// <summary>Next item, the words of an enum's member.</summary>
+    public T WordItem<T>()
+        where T : struct, Enum
+    {
+        Next(JsonTokenType.String);
+        return EnumWords<T>.Parse(_json.GetString()!);
+    }
+
+    /// <summary>The end of the inner array.</summary>
+    public void EndArrayItem() => Next(JsonTokenType.EndArray);
+
+    private void Property(string name)
+    {
+        Read();
+        if (_json.TokenType != JsonTokenType.PropertyName || !_json.ValueTextEquals(name))
+            throw new FormatException($"\"{name}\" was expected at byte {_json.TokenStartIndex} of the payload");
+        Read();
+    }
+
+    private readonly long LongHere()
+    {
+        Require(JsonTokenType.Number);
+        return _json.GetInt64();
+    }
+
+    private readonly double? NumberHere()
+    {
+        if (_json.TokenType == JsonTokenType.Null)
+            return null;
+        Require(JsonTokenType.Number);
+        var value = _json.GetDouble();
+        return double.IsFinite(value) ? value : throw new FormatException("a number is out of the range of a double");
+    }
+
+    private static TimeSpan TimeOf(long nanoseconds) =>
+        nanoseconds % NanosecondsPerTick == 0
+            ? new TimeSpan(nanoseconds / NanosecondsPerTick)
+            : throw new FormatException($"{nanoseconds} ns is not a multiple of {NanosecondsPerTick} ns");
+
+    private void Next(JsonTokenType type)
+    {
+        Read();
+        Require(type);
+    }
+
+    private void Read()
+    {
+        if (!_json.Read())
+            throw new FormatException("the payload ends early");
+    }
+
+    private readonly void Require(JsonTokenType type)
+    {
+        if (_json.TokenType != type)
+            throw new FormatException(
+                $"{_json.TokenType} at byte {_json.TokenStartIndex} of the payload, where {type} belongs"
+            );
+    }
+}

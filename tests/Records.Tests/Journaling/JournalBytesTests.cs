@@ -1,0 +1,142 @@
+using System.Buffers.Binary;
+using System.Security.Cryptography;
+using System.Text;
+using CsCheck;
+using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.RecordsTests.Journaling;
+
+public sealed class JournalBytesTests
+{
+    // RFC 3720 (iSCSI), B.4: CRC-32C of 32 bytes of zero, of 32 bytes of ones, and of 0 to 31; from memory.
+    [Theory]
+    [InlineData("0000000000000000000000000000000000000000000000000000000000000000", 0x8A9136AAu)]
+    [InlineData("FFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFF", 0x62A8AB43u)]
+    [InlineData("000102030405060708090A0B0C0D0E0F101112131415161718191A1B1C1D1E1F", 0x46DD794Eu)]
+    [InlineData("313233343536373839", 0xE3069283u)]
+    public void Checksum_is_the_Castagnoli_polynomial_of_RFC_3720(string hex, uint expected) =>
+        Assert.Equal(expected, JournalFormat.Checksum(Convert.FromHexString(hex)));
+
+    [Fact]
+    public void Frame_is_length_checksum_payload_and_hash_of_previous_and_payload()
+    {
+        var frames = SomeEntries.Frames(SomeEntries.All);
+        var previous = new byte[32];
+        foreach (var frame in frames)
+        {
+            var length = (int)BinaryPrimitives.ReadUInt32LittleEndian(frame);
+            var payload = frame[8..(8 + length)];
+            Assert.Equal(8 + length + 32, frame.Length);
+            Assert.Equal(JournalFormat.Checksum(payload), BinaryPrimitives.ReadUInt32LittleEndian(frame.AsSpan(4)));
+            Assert.Equal(SHA256.HashData([.. previous, .. payload]), frame[^32..]);
+            previous = frame[^32..];
+        }
+    }
+
+    [Fact]
+    public void Payloads_are_written_as_documented()
+    {
+        var payloads = SomeEntries
+            .Frames(SomeEntries.All)
+            .Select(f => Encoding.UTF8.GetString(f.AsSpan()[8..^32]))
+            .ToArray();
+
+        Assert.Equal(
+            """{"kind":"run opened","at":0,"journal":1,"run":"run-1","version":"0.1.0","started":"2026-11-25T08:30:00.0000000Z","unit":"DG300-0417","simulated":true,"previous":""}""",
+            payloads[0]
+        );
+        Assert.Equal(
+            """{"kind":"file embedded","at":1000000000,"role":"profile","name":"short.yaml","bytes":"Zm9ybWF0OiAxCg=="}""",
+            payloads[1]
+        );
+        Assert.Equal(
+            """{"kind":"asked","at":6000000000,"question":1,"asks":"do","action":"set control","text":"Turn the control to 150 A.","mode":"constant current","setting":150,"setting unit":"ampere","unit":"one"}""",
+            payloads[6]
+        );
+        Assert.Equal(
+            """{"kind":"states read","at":11000000000,"outcome":"ok","detail":"","commanded":5,"contacts":5,"air flow":true,"over temperature":false,"stop healthy":null,"timestamp":1234567}""",
+            payloads[12]
+        );
+        Assert.Equal(
+            """{"kind":"scanned","at":12000000100,"readings":[[0,31.99345712345678,12000000000],[1,-1.25E-07,11999999900],[2,null,12000000000,"overload"],[3,null,12000000000,"not a number"],[4,null,12000000000,"missing"]]}""",
+            payloads[13]
+        );
+        Assert.Equal(
+            """{"kind":"run closed","at":19000000000,"outcome":"tripped","code":"VOLTS","detail":"stud volts 96.1 V, at most 95 V","bank":"off"}""",
+            payloads[^1]
+        );
+    }
+
+    [Fact]
+    public void Every_kind_of_entry_reads_back_as_written()
+    {
+        var read = SomeEntries.Read(SomeEntries.Bytes(SomeEntries.All));
+
+        Assert.Null(read.Bad);
+        Assert.True(read.IsClosed);
+        Assert.Equal([.. SomeEntries.All.Select(Words)], read.Entries.Select(Words).ToArray());
+    }
+
+    [Fact]
+    public void Every_kind_of_entry_there_is_stands_among_the_examples()
+    {
+        var kinds = typeof(JournalEntry).Assembly.GetTypes().Where(t => t.BaseType == typeof(JournalEntry));
+
+        Assert.Empty(kinds.Except(SomeEntries.All.Select(e => e.GetType())));
+    }
+
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    public void Good_reading_without_a_finite_number_is_refused(double value)
+    {
+        using var writer = new FrameWriter();
+        var scan = new Scanned(TimeSpan.Zero, [new Reading(0, value, IndicationFlag.Good, TimeSpan.Zero)]);
+
+        Assert.Throws<ArgumentException>(() => writer.Next(scan).Length);
+    }
+
+    [Fact]
+    public void Any_finite_number_reads_back_to_the_same_double() =>
+        Check.Sample(
+            Gen.Double.Where(double.IsFinite).Array[1, 6],
+            values =>
+            {
+                var readings = values.Select((v, i) => new Reading(i, v, IndicationFlag.Good, TimeSpan.FromTicks(i)));
+                JournalEntry[] entries = [SomeEntries.All[0], new Scanned(TimeSpan.Zero, [.. readings])];
+                var back = (Scanned)SomeEntries.Read(SomeEntries.Bytes(entries)).Entries[1];
+                Assert.Equal(
+                    values.Select(BitConverter.DoubleToInt64Bits),
+                    back.Readings.Select(r => BitConverter.DoubleToInt64Bits(r.Value))
+                );
+            },
+            iter: 2000
+        );
+
+    [Fact]
+    public void Any_text_reads_back_as_written() =>
+        Check.Sample(
+            Gen.String.Where(IsWellFormed),
+            text =>
+            {
+                JournalEntry[] entries = [SomeEntries.All[0], new Remarked(TimeSpan.Zero, text)];
+                Assert.Equal(entries[1], SomeEntries.Read(SomeEntries.Bytes(entries)).Entries[1]);
+            },
+            iter: 2000
+        );
+
+    // A lone surrogate is no text; it is written as U+FFFD.
+    private static bool IsWellFormed(string text) =>
+        string.Equals(Encoding.UTF8.GetString(Encoding.UTF8.GetBytes(text)), text, StringComparison.Ordinal);
+
+    // Records compare arrays by reference; their words compare by content.
+    private static string Words(JournalEntry entry) =>
+        entry switch
+        {
+            Scanned s => $"scanned {s.At} {string.Join(';', s.Readings)}",
+            FileEmbedded f => $"{f.At} {f.Role} {f.Name} {Convert.ToHexString(f.Bytes.AsSpan())}",
+            _ => entry.ToString(),
+        };
+}
