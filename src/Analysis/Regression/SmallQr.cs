@@ -1,0 +1,116 @@
+namespace LoadTest.Analysis.Regression;
+
+/// <summary>Orthogonal factors of a small dense matrix held column by column; plain loops in a fixed order.</summary>
+/// <remarks>Householder reflections (Golub and Van Loan, Matrix Computations, 5.2). A column of zeros leaves a zero on the diagonal.</remarks>
+internal static class SmallQr
+{
+    /// <summary>Reduces a to R in its upper triangle and applies the same reflections to b.</summary>
+    /// <param name="a">rows × columns, column by column; its first <paramref name="columns"/> rows hold R afterwards.</param>
+    /// <param name="b">Right-hand side, one value per row; holds Qᵀb afterwards.</param>
+    /// <param name="rows">Number of rows, at least <paramref name="columns"/>.</param>
+    /// <param name="columns">Number of columns.</param>
+    public static void Factor(Span<double> a, Span<double> b, int rows, int columns)
+    {
+        for (var k = 0; k < columns; k++)
+        {
+            var column = a.Slice(k * rows, rows);
+            var pivot = column[k..];
+            var norm = Norm(pivot);
+            if (norm == 0)
+            {
+                continue;
+            }
+
+            var alpha = pivot[0] > 0 ? -norm : norm;
+            var head = pivot[0] - alpha;
+            pivot[0] = head;
+            var scale = -1 / (alpha * head);
+            for (var j = k + 1; j < columns; j++)
+            {
+                Reflect(pivot, a.Slice((j * rows) + k, rows - k), scale);
+            }
+
+            Reflect(pivot, b.Slice(k, rows - k), scale);
+            pivot[0] = alpha;
+        }
+    }
+
+    /// <summary>Euclidean length, scaled where squares would overflow or vanish.</summary>
+    public static double Norm(ReadOnlySpan<double> values)
+    {
+        var sum = 0.0;
+        foreach (var value in values)
+        {
+            sum += value * value;
+        }
+
+        if (sum > 1e-280 && sum < 1e280)
+        {
+            return Math.Sqrt(sum);
+        }
+
+        var largest = 0.0;
+        foreach (var value in values)
+        {
+            largest = Math.Max(largest, Math.Abs(value));
+        }
+
+        if (largest == 0 || !double.IsFinite(largest))
+        {
+            return largest;
+        }
+
+        sum = 0;
+        foreach (var value in values)
+        {
+            var part = value / largest;
+            sum += part * part;
+        }
+
+        return largest * Math.Sqrt(sum);
+    }
+
+    /// <summary>Solves R x = b in place, R upper triangular with the given column stride.</summary>
+    public static void Back(ReadOnlySpan<double> r, int stride, Span<double> b, int columns)
+    {
+        for (var j = columns - 1; j >= 0; j--)
+        {
+            b[j] /= r[(j * stride) + j];
+            var value = b[j];
+            for (var i = 0; i < j; i++)
+            {
+                b[i] -= r[(j * stride) + i] * value;
+            }
+        }
+    }
+
+    /// <summary>Solves Rᵀ x = b in place.</summary>
+    public static void Forward(ReadOnlySpan<double> r, int stride, Span<double> b, int columns)
+    {
+        for (var j = 0; j < columns; j++)
+        {
+            var value = b[j];
+            for (var i = 0; i < j; i++)
+            {
+                value -= r[(j * stride) + i] * b[i];
+            }
+
+            b[j] = value / r[(j * stride) + j];
+        }
+    }
+
+    private static void Reflect(ReadOnlySpan<double> v, Span<double> target, double scale)
+    {
+        var dot = 0.0;
+        for (var i = 0; i < v.Length; i++)
+        {
+            dot += v[i] * target[i];
+        }
+
+        dot *= scale;
+        for (var i = 0; i < v.Length; i++)
+        {
+            target[i] -= dot * v[i];
+        }
+    }
+}

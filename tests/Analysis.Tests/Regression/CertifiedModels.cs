@@ -1,0 +1,158 @@
+using LoadTest.Analysis.Regression;
+
+namespace LoadTest.AnalysisTests.Regression;
+
+/// <summary>The models of the nonlinear NIST StRD sets with analytic derivatives, as each file's header states them.</summary>
+internal static class CertifiedModels
+{
+    public static readonly IReadOnlyDictionary<string, NonlinearModel> All = new Dictionary<string, NonlinearModel>(
+        StringComparer.Ordinal
+    )
+    {
+        ["Misra1a"] = Saturation,
+        ["BoxBOD"] = Saturation,
+        ["Chwirut2"] = Ultrasonic,
+        ["DanWood"] = Power,
+        ["Eckerle4"] = Bell,
+        ["Gauss1"] = TwoBells,
+        ["Lanczos3"] = ThreeExponentials,
+        ["MGH09"] = Rational,
+        ["Rat43"] = Sigmoid,
+        ["Thurber"] = CubicRatio,
+    };
+
+    private static double Saturation(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var e = Math.Exp(-b[1] * x[0]);
+        if (!g.IsEmpty)
+        {
+            g[0] = 1 - e;
+            g[1] = b[0] * x[0] * e;
+        }
+
+        return b[0] * (1 - e);
+    }
+
+    private static double Ultrasonic(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = b[1] + (b[2] * x[0]);
+        var v = Math.Exp(-b[0] * x[0]) / d;
+        if (!g.IsEmpty)
+        {
+            g[0] = -x[0] * v;
+            g[1] = -v / d;
+            g[2] = -x[0] * v / d;
+        }
+
+        return v;
+    }
+
+    private static double Power(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var v = Math.Pow(x[0], b[1]);
+        if (!g.IsEmpty)
+        {
+            g[0] = v;
+            g[1] = b[0] * v * Math.Log(x[0]);
+        }
+
+        return b[0] * v;
+    }
+
+    private static double Bell(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var z = (x[0] - b[2]) / b[1];
+        var e = Math.Exp(-0.5 * z * z) / b[1];
+        if (!g.IsEmpty)
+        {
+            g[0] = e;
+            g[1] = b[0] * e * ((z * z) - 1) / b[1];
+            g[2] = b[0] * e * z / b[1];
+        }
+
+        return b[0] * e;
+    }
+
+    private static double TwoBells(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var decay = Math.Exp(-b[1] * x[0]);
+        var (z1, z2) = ((x[0] - b[3]) / b[4], (x[0] - b[6]) / b[7]);
+        var (e1, e2) = (Math.Exp(-z1 * z1), Math.Exp(-z2 * z2));
+        if (!g.IsEmpty)
+        {
+            g[0] = decay;
+            g[1] = -b[0] * x[0] * decay;
+            g[2] = e1;
+            g[3] = b[2] * e1 * 2 * z1 / b[4];
+            g[4] = b[2] * e1 * 2 * z1 * z1 / b[4];
+            g[5] = e2;
+            g[6] = b[5] * e2 * 2 * z2 / b[7];
+            g[7] = b[5] * e2 * 2 * z2 * z2 / b[7];
+        }
+
+        return (b[0] * decay) + (b[2] * e1) + (b[5] * e2);
+    }
+
+    private static double ThreeExponentials(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var sum = 0.0;
+        for (var k = 0; k < 6; k += 2)
+        {
+            var e = Math.Exp(-b[k + 1] * x[0]);
+            sum += b[k] * e;
+            if (!g.IsEmpty)
+            {
+                g[k] = e;
+                g[k + 1] = -b[k] * x[0] * e;
+            }
+        }
+
+        return sum;
+    }
+
+    private static double Rational(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var n = x[0] * (x[0] + b[1]);
+        var d = (x[0] * (x[0] + b[2])) + b[3];
+        if (!g.IsEmpty)
+        {
+            g[0] = n / d;
+            g[1] = b[0] * x[0] / d;
+            g[2] = -b[0] * n * x[0] / (d * d);
+            g[3] = -b[0] * n / (d * d);
+        }
+
+        return b[0] * n / d;
+    }
+
+    private static double Sigmoid(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var e = Math.Exp(b[1] - (b[2] * x[0]));
+        var v = Math.Pow(1 + e, -1 / b[3]);
+        if (!g.IsEmpty)
+        {
+            var common = -b[0] * v * e / (b[3] * (1 + e));
+            g[0] = v;
+            g[1] = common;
+            g[2] = -x[0] * common;
+            g[3] = b[0] * v * Math.Log(1 + e) / (b[3] * b[3]);
+        }
+
+        return b[0] * v;
+    }
+
+    private static double CubicRatio(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var t = x[0];
+        var n = b[0] + (t * (b[1] + (t * (b[2] + (t * b[3])))));
+        var d = 1 + (t * (b[4] + (t * (b[5] + (t * b[6])))));
+        if (!g.IsEmpty)
+        {
+            var v = n / d;
+            (g[0], g[1], g[2], g[3]) = (1 / d, t / d, t * t / d, t * t * t / d);
+            (g[4], g[5], g[6]) = (-v * t / d, -v * t * t / d, -v * t * t * t / d);
+        }
+
+        return n / d;
+    }
+}
