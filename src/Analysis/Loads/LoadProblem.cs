@@ -60,21 +60,24 @@ internal sealed class LoadProblem
     /// A set is within its ratings when its conductance is at least the greatest need in it. For each need c within the
     /// window: elements that need no more than c, with at least c siemens. Usually there is one part.
     /// </remarks>
-    public IEnumerable<Part> Parts() => PartsBetween(Low, High);
+    public IEnumerable<Part> Parts() => PartsBetween(Allowed, Low, High);
+
+    /// <summary>The same, of the elements that are also in a set.</summary>
+    public IEnumerable<Part> Parts(ElementSet within) => PartsBetween(Allowed.Intersect(within), Low, High);
 
     /// <summary>Parts over all conductances, for the nearest sets that keep every rating.</summary>
-    public IEnumerable<Part> AllParts() => PartsBetween(double.Epsilon, Check.MostSiemens);
+    public IEnumerable<Part> AllParts() => PartsBetween(Allowed, double.Epsilon, Check.MostSiemens);
 
     public SubsetSearch SearchOf(Part part) => new(Bank.Siemens, part.Allowed, Request.Present, _wear);
 
-    private List<Part> PartsBetween(double low, double high)
+    private List<Part> PartsBetween(ElementSet among, double low, double high)
     {
-        var floors = Allowed.Indices().Select(p => Check.Standing[p]).Where(need => need <= high);
+        var floors = among.Indices().Select(p => Check.Standing[p]).Where(need => need <= high);
         var parts = new List<Part>();
         foreach (var floor in floors.Select(need => Math.Max(need / (1 + RatingCheck.Slack), low)).Distinct().Order())
         {
             var allowed = ElementSet.None;
-            foreach (var index in Allowed.Indices())
+            foreach (var index in among.Indices())
             {
                 allowed = Check.Standing[index] / (1 + RatingCheck.Slack) <= floor ? allowed.With(index) : allowed;
             }

@@ -89,31 +89,55 @@ public static class LoadSolver
         return best;
     }
 
+    /// <summary>The best set that has a switching order, when the best of all has none.</summary>
+    /// <remarks>Sets are tried by rising distance, those left out whose elements cannot be closed from here at all.</remarks>
     private static Candidate? BestReachable(LoadProblem problem, Candidate unreachable)
     {
-        // Rare: the best set has no switching order, so the sets are tried in the order of the rule until one has.
-        var searches = problem.Parts().Select(part => (Part: part, Search: problem.SearchOf(part))).ToArray();
+        if (!problem.PresentHolds)
+        {
+            return null;
+        }
+
+        var present = problem.Request.Present;
+        var closable = ElementSet.None;
+        (LoadProblem.Part Part, SubsetSearch Search)[] searches = [];
         for (var distance = unreachable.Distance; distance <= problem.Bank.Elements.Count; distance++)
         {
-            Candidate? best = null;
-            foreach (var (part, search) in searches)
+            var now = problem.Check.ClosableFrom(present, problem.Allowed, distance);
+            if (now != closable)
             {
-                foreach (var candidate in search.Within(distance, part.Low, part.High, problem.Target))
-                {
-                    if (!(best is { } present && !candidate.IsBetterThan(present)) && Reachable(problem, candidate.Set))
-                    {
-                        best = candidate;
-                    }
-                }
+                closable = now;
+                searches = [.. problem.Parts(closable).Select(part => (part, problem.SearchOf(part)))];
             }
 
-            if (best is not null)
+            if (BestReachableAt(problem, searches, distance) is { } found)
             {
-                return best;
+                return found;
             }
         }
 
         return null;
+    }
+
+    private static Candidate? BestReachableAt(
+        LoadProblem problem,
+        (LoadProblem.Part Part, SubsetSearch Search)[] searches,
+        int distance
+    )
+    {
+        Candidate? best = null;
+        foreach (var (part, search) in searches)
+        {
+            foreach (var candidate in search.Within(distance, part.Low, part.High, problem.Target))
+            {
+                if (!(best is { } better && !candidate.IsBetterThan(better)) && Reachable(problem, candidate.Set))
+                {
+                    best = candidate;
+                }
+            }
+        }
+
+        return best;
     }
 
     private static bool Reachable(LoadProblem problem, ElementSet set) =>

@@ -11,6 +11,7 @@ internal sealed class RatingCheck
     public const double Slack = 1e-9;
 
     private readonly double[] _standing;
+    private readonly double[]?[] _passing = new double[ElementSet.Capacity + 1][];
 
     public RatingCheck(LoadBank bank, SourceCharacteristic source, SwitchingLimits limits)
     {
@@ -53,8 +54,35 @@ internal sealed class RatingCheck
     /// <summary>Siemens the bank needs for each element to stay within its continuous rating; infinity when never.</summary>
     public ReadOnlySpan<double> Standing => _standing;
 
-    /// <summary>Siemens each element needs in states that are passed through within a time.</summary>
-    public double[] Passing(TimeSpan sequence) => [.. Bank.Elements.Select(e => NeededFor(e.VoltsFor(sequence).Value))];
+    /// <summary>Siemens each element needs in states passed through by a sequence of so many operations.</summary>
+    public double[] Passing(int operations) =>
+        _passing[operations] ??= [
+            .. Bank.Elements.Select(e => NeededFor(e.VoltsFor(Limits.PerOperation * operations).Value)),
+        ];
+
+    /// <summary>Elements that could ever be closed under load from here, in sequences of so many operations.</summary>
+    /// <remarks>Opening and a bound on amperes only take away from this: what it leaves out has no order.</remarks>
+    public ElementSet ClosableFrom(ElementSet present, ElementSet allowed, int operations)
+    {
+        var needs = Passing(operations);
+        var reached = present;
+        var siemens = Bank.SiemensOf(present);
+        bool grew;
+        do
+        {
+            grew = false;
+            foreach (var index in allowed.Except(reached).Indices())
+            {
+                if (needs[index] <= (siemens + Bank.Siemens[index]) * (1 + Slack))
+                {
+                    reached = reached.With(index);
+                    siemens += Bank.Siemens[index];
+                    grew = true;
+                }
+            }
+        } while (grew);
+        return reached;
+    }
 
     /// <summary>Whether every closed element is within its needs and the bench within its amperes.</summary>
     public bool Holds(ElementSet set, ReadOnlySpan<double> needs)

@@ -66,7 +66,7 @@ public static class SwitchingOrder
         proved = true;
         var closing = to.Except(from);
         var opening = from.Except(to);
-        var needs = check.Passing(check.Limits.PerOperation * closing.Union(opening).Count);
+        var needs = check.Passing(closing.Count + opening.Count);
         var closeFirst = check.Source is not ConstantVoltage;
         var path = closeFirst
             ? CloseFirst(check, needs, from, to, closing, opening)

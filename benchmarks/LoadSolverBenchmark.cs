@@ -1,0 +1,56 @@
+using BenchmarkDotNet.Attributes;
+using LoadTest.Analysis.Loads;
+using LoadTest.Analysis.Quantities;
+
+namespace LoadTest.Benchmarks;
+
+/// <summary>Choice of elements out of 24, order of switching included; the goal is below 5 ms warm.</summary>
+[MemoryDiagnoser]
+public class LoadSolverBenchmark
+{
+    private LoadBank _bank = null!;
+    private LoadRequest _request = null!;
+
+    /// <summary>Kinds of bank: all alike (most ties), halving steps, twenty-four different ones, mixed ratings.</summary>
+    [Params("alike", "halving", "different", "mixed ratings")]
+    public string Bank { get; set; } = "";
+
+    [GlobalSetup]
+    public void Build()
+    {
+        var elements = Enumerable.Range(0, 24).Select(k => Element(k)).ToArray();
+        _bank = new LoadBank(elements);
+        var siemens = elements.Sum(e => 1 / e.Resistance.Value);
+        var ohms = 1 / (siemens * (Bank == "mixed ratings" ? 0.75 : 0.5));
+        var volts = Bank == "mixed ratings" ? 42 : 30;
+        _request = new LoadRequest(
+            new WantedResistance(new Ohms(ohms)),
+            new ConstantCurrent(new Amperes(volts / ohms), new Volts(80)),
+            new SwitchingLimits(TimeSpan.FromSeconds(0.1), TimeSpan.FromSeconds(1))
+        )
+        {
+            Present = ElementSet.First(24),
+            WearCounts = [.. Enumerable.Range(0, 24).Select(k => (long)(k * 37 % 24 * 10))],
+        };
+    }
+
+    [Benchmark]
+    public LoadAnswer Solve() => LoadSolver.Solve(_bank, _request);
+
+    private LoadElement Element(int k)
+    {
+        var ohms = Bank switch
+        {
+            "alike" => 2.0,
+            "halving" => 0.4 * (1 << (k % 6)),
+            "different" => 1 + 0.137 * k,
+            _ => 1 + 0.05 * (k * 7 % 24),
+        };
+        // Mixed ratings straddle the volts of the step, so that the choice of set decides who is overloaded.
+        return new LoadElement($"E{k + 1}", new Ohms(ohms))
+        {
+            RatedVolts = new Volts(Bank == "mixed ratings" ? 41.5 + 0.05 * k : 100),
+            ShortTime = new ShortTimeRating(new Volts(110), TimeSpan.FromSeconds(2)),
+        };
+    }
+}
