@@ -74,6 +74,10 @@ internal static class BruteForce
         return reached.Contains(target);
     }
 
+    /// <summary>Whether a set may stand for good: its continuous ratings hold and every element survives the ceiling.</summary>
+    public static bool Stands(LoadBank bank, LoadRequest request, ElementSet set) =>
+        Within(bank, request, set, TimeSpan.MaxValue) && set.Indices().All(p => Survives(bank, request, p));
+
     public static void AssertWithin(LoadBank bank, LoadRequest request, ElementSet state, TimeSpan duration) =>
         Assert.True(Within(bank, request, state, duration), $"{state} on {request.Source} for {duration}");
 

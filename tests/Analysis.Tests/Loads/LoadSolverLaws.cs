@@ -30,14 +30,14 @@ public sealed class LoadSolverLaws
     private static Gen<(LoadBank Bank, LoadRequest Request)> Cases(int most) =>
         from elements in Elements.Array[1, most]
         from source in Sources
-        from present in Gen.UInt
+        from present in Gen.Frequency((1, Gen.Const(0u)), (2, Gen.UInt))
         from usable in Gen.Frequency((3, Gen.Const(uint.MaxValue)), (1, Gen.UInt))
         from wear in Gen.Long[0, 3].Array[elements.Length]
         from pick in Gen.UInt[1, uint.MaxValue]
         from off in Gen.Double[0.97, 1.03]
         from slow in Gen.Bool
         from amperes in Gen.OneOf(0.0, 250.0)
-        from dead in Gen.Bool
+        from dead in Gen.Frequency((7, Gen.Const(false)), (1, Gen.Const(true)))
         let bank = new LoadBank(elements.Select((e, k) => e with { Id = $"E{k}" }))
         let picked = new ElementSet(pick & bank.All.Mask)
         let ohms = picked.IsEmpty ? 1 : bank.ResistanceOf(picked).Value * off
