@@ -1,0 +1,77 @@
+namespace LoadTest.Analysis;
+
+/// <summary>Refuses what no computation can answer for, naming it in the words of the bench.</summary>
+internal static class Given
+{
+    /// <summary>A finite value with a finite standard uncertainty from zero up.</summary>
+    public static void Estimate(string what, Estimate given, string unit)
+    {
+        Finite(what, given.Value, unit);
+        if (
+            !double.IsFinite(given.StandardUncertainty)
+            || given.StandardUncertainty < 0
+            || !(given.DegreesOfFreedom > 0)
+        )
+        {
+            throw new ArgumentException(
+                $"{what}: u = {given.StandardUncertainty:G6} {unit} with {given.DegreesOfFreedom:G6} degrees of freedom. "
+                    + "The first has to be finite and not below zero, the second above zero."
+            );
+        }
+    }
+
+    /// <summary>A value that is a number.</summary>
+    public static void Finite(string what, double value, string unit)
+    {
+        if (!double.IsFinite(value))
+        {
+            throw new ArgumentException($"{what} is {value} {unit}. Leave a missing or overloaded reading out.");
+        }
+    }
+
+    /// <summary>A finite value above zero.</summary>
+    public static void Positive(string what, double value, string unit)
+    {
+        if (!double.IsFinite(value) || value <= 0)
+        {
+            throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and above zero.");
+        }
+    }
+
+    /// <summary>A finite value from zero up.</summary>
+    public static void NotNegative(string what, double value, string unit)
+    {
+        if (!double.IsFinite(value) || value < 0)
+        {
+            throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and not below zero.");
+        }
+    }
+
+    /// <summary>Finite values, at least so many.</summary>
+    public static void Values(string what, ReadOnlySpan<double> values, int least)
+    {
+        if (values.Length < least)
+        {
+            throw new ArgumentException($"{what}: {values.Length} values were given; at least {least} are needed.");
+        }
+
+        for (var k = 0; k < values.Length; k++)
+        {
+            if (!double.IsFinite(values[k]))
+            {
+                throw new ArgumentException(
+                    $"{what}: value {k + 1} of {values.Length} is {values[k]}. Leave a missing or overloaded reading out."
+                );
+            }
+        }
+    }
+
+    /// <summary>Two series of the same length.</summary>
+    public static void SameLength(string what, int found, int expected)
+    {
+        if (found != expected)
+        {
+            throw new ArgumentException($"{what}: {found} values were given where {expected} are needed.");
+        }
+    }
+}
