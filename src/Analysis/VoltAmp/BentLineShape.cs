@@ -1,0 +1,217 @@
+namespace LoadTest.Analysis.VoltAmp;
+
+/// <summary>One straight branch, or two joined by a sharp or rounded corner; volts over amperes or amperes over volts.</summary>
+/// <remarks>y = a − b x − (c/2) (t + √(t² + w²)) with t = x − k: a hyperbola with asymptotes y = a − b x and y = a − b x − c t, their
+/// crossing at x = k. The same family of curves whichever axis is x. w = 0 is the sharp corner; without c, k, w a straight line.
+/// a 60 V, b 0.02 V/A, c 1 V/A, k 250 A, w 0: 54 V at 300 A less 50 V, so 4 V.</remarks>
+internal sealed class BentLineShape(int count, bool swapped) : CurveShape
+{
+    private const int NearestSteps = 40;
+
+    /// <summary>Whether x is volts and y amperes.</summary>
+    public bool IsSwapped => swapped;
+
+    public override int Count => count;
+
+    public override double[] Lower { get; } =
+        count switch
+        {
+            2 => [double.NegativeInfinity, double.NegativeInfinity],
+            4 => [double.NegativeInfinity, double.NegativeInfinity, 0, double.NegativeInfinity],
+            _ => [double.NegativeInfinity, double.NegativeInfinity, 0, double.NegativeInfinity, 0],
+        };
+
+    public override double Distance(ReadOnlySpan<double> p, in Reading reading, ref double along, Span<double> gradient)
+    {
+        if (!swapped)
+        {
+            return Distance(
+                p,
+                reading.Amperes,
+                reading.Volts,
+                reading.AmperesUncertainty,
+                reading.VoltsUncertainty,
+                ref along,
+                gradient
+            );
+        }
+
+        return Distance(
+            p,
+            reading.Volts,
+            reading.Amperes,
+            reading.VoltsUncertainty,
+            reading.AmperesUncertainty,
+            ref along,
+            gradient
+        );
+    }
+
+    public override TracedPoint At(
+        double along,
+        ReadOnlySpan<double> p,
+        Span<double> amperesGradient,
+        Span<double> voltsGradient
+    )
+    {
+        var y = Height(along, p, out var slope);
+        if (swapped)
+        {
+            voltsGradient.Clear();
+            Gradient(along, p, amperesGradient);
+            return new TracedPoint(y, along, slope, 1);
+        }
+
+        amperesGradient.Clear();
+        Gradient(along, p, voltsGradient);
+        return new TracedPoint(along, y, 1, slope);
+    }
+
+    public override double Along(double amperes, double volts, ReadOnlySpan<double> p) => swapped ? volts : amperes;
+
+    public override double AlongOfAmperes(double amperes) => swapped ? double.NaN : amperes;
+
+    public override (double Low, double High) Search(double measuredLow, double measuredHigh)
+    {
+        var span = measuredHigh - measuredLow;
+        return (Math.Min(0, measuredLow) - span, measuredHigh + (4096 * span));
+    }
+
+    /// <summary>Value and slope at x.</summary>
+    public double Height(double x, ReadOnlySpan<double> p, out double slope)
+    {
+        if (count == 2)
+        {
+            slope = -p[1];
+            return p[0] - (p[1] * x);
+        }
+
+        var t = x - p[3];
+        var w = count == 5 ? p[4] : 0;
+        var root = Math.Sqrt((t * t) + (w * w));
+        slope = -p[1] - (0.5 * p[2] * (1 + (root == 0 ? 0 : t / root)));
+        return p[0] - (p[1] * x) - (0.5 * p[2] * (t + root));
+    }
+
+    private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient)
+    {
+        gradient[0] = 1;
+        gradient[1] = -x;
+        if (count == 2)
+        {
+            return;
+        }
+
+        var t = x - p[3];
+        var w = count == 5 ? p[4] : 0;
+        var root = Math.Sqrt((t * t) + (w * w));
+        gradient[2] = -0.5 * (t + root);
+        gradient[3] = 0.5 * p[2] * (1 + (root == 0 ? 0 : t / root));
+        if (count == 5)
+        {
+            gradient[4] = root == 0 ? 0 : -0.5 * p[2] * w / root;
+        }
+    }
+
+    private double Distance(
+        ReadOnlySpan<double> p,
+        double x,
+        double y,
+        double ux,
+        double uy,
+        ref double along,
+        Span<double> gradient
+    )
+    {
+        if (ux == 0)
+        {
+            along = x;
+        }
+        else if (count == 2)
+        {
+            along = FootOnLine(p[0], p[1], x, y, ux, uy);
+        }
+        else if (count == 4)
+        {
+            along = FootOnCorner(p, x, y, ux, uy);
+        }
+        else
+        {
+            along = FootOnCurve(p, x, y, ux, uy, along);
+        }
+
+        var error = y - Height(along, p, out var slope);
+        if (!gradient.IsEmpty)
+        {
+            Gradient(along, p, gradient);
+            var spread = -1 / Math.Sqrt((uy * uy) + (slope * slope * ux * ux));
+            for (var j = 0; j < count; j++)
+            {
+                gradient[j] *= spread;
+            }
+        }
+
+        if (ux == 0)
+        {
+            return error / uy;
+        }
+
+        var (dx, dy) = ((x - along) / ux, error / uy);
+        return Math.CopySign(Math.Sqrt((dx * dx) + (dy * dy)), error);
+    }
+
+    private static double FootOnLine(double a, double b, double x, double y, double ux, double uy)
+    {
+        var (vx, vy) = (ux * ux, uy * uy);
+        return x - (b * vx * (y - a + (b * x)) / (vy + (b * b * vx)));
+    }
+
+    private static double FootOnCorner(ReadOnlySpan<double> p, double x, double y, double ux, double uy)
+    {
+        var left = Math.Min(FootOnLine(p[0], p[1], x, y, ux, uy), p[3]);
+        var right = Math.Max(FootOnLine(p[0] + (p[2] * p[3]), p[1] + p[2], x, y, ux, uy), p[3]);
+        var before = Squared((x - left) / ux) + Squared((y - p[0] + (p[1] * left)) / uy);
+        var after = Squared((x - right) / ux) + Squared((y - p[0] + (p[1] * right) + (p[2] * (right - p[3]))) / uy);
+        return before <= after ? left : right;
+    }
+
+    // Gauss–Newton along the curve, each step halved until the distance shrinks.
+    private double FootOnCurve(ReadOnlySpan<double> p, double x, double y, double ux, double uy, double first)
+    {
+        var foot = double.IsFinite(first) ? first : x;
+        var (wx, wy) = (1 / (ux * ux), 1 / (uy * uy));
+        var error = y - Height(foot, p, out var slope);
+        var distance = (error * error * wy) + Squared(x - foot) * wx;
+        for (var k = 0; k < NearestSteps; k++)
+        {
+            var step = ((error * slope * wy) + ((x - foot) * wx)) / ((slope * slope * wy) + wx);
+            if (Math.Abs(step) <= 1e-9 * ux)
+            {
+                return foot + step;
+            }
+
+            for (var halving = 0; ; halving++)
+            {
+                var trial = foot + step;
+                var trialError = y - Height(trial, p, out var trialSlope);
+                var trialDistance = (trialError * trialError * wy) + (Squared(x - trial) * wx);
+                if (trialDistance <= distance)
+                {
+                    (foot, error, slope, distance) = (trial, trialError, trialSlope, trialDistance);
+                    break;
+                }
+
+                if (halving == 30)
+                {
+                    return foot;
+                }
+
+                step *= 0.5;
+            }
+        }
+
+        return foot;
+    }
+
+    private static double Squared(double value) => value * value;
+}

@@ -1,0 +1,156 @@
+namespace LoadTest.Analysis.VoltAmp;
+
+/// <summary>Says in words what a person should know about a curve, and shows each reading from it.</summary>
+internal static class CurveFindings
+{
+    /// <summary>Probability, over all points together, of calling a good reading far.</summary>
+    private const double FarRisk = 0.05;
+
+    public static IReadOnlyList<CurvePoint> PointsOf(ReadingSet set, CurveFit? fit)
+    {
+        if (fit is null)
+        {
+            return
+            [
+                .. set.Readings.Select(r => new CurvePoint(r.Amperes, r.Volts, 0, 0, null, null, false, false, false)),
+            ];
+        }
+
+        var points = new List<CurvePoint>();
+        var far = fit.FarLimit(FarRisk);
+        var heavy = 2.0 * fit.Free / fit.Used;
+        var used = 0;
+        for (var i = 0; i < set.Readings.Length; i++)
+        {
+            var reading = set.Readings[i];
+            if (fit.Aside[i])
+            {
+                var (da, dv) = Miss(fit, reading, double.NaN);
+                points.Add(new CurvePoint(reading.Amperes, reading.Volts, da, dv, null, null, true, true, false));
+                continue;
+            }
+
+            var (ra, rv) = Miss(fit, reading, fit.Feet[used]);
+            var leverage = fit.Leverage(used);
+            double? student = fit.Degrees > 1 ? fit.Studentised(used) : null;
+            var isFar = Math.Abs(student ?? 0) > far;
+            points.Add(
+                new CurvePoint(
+                    reading.Amperes,
+                    reading.Volts,
+                    ra,
+                    rv,
+                    leverage,
+                    student,
+                    isFar,
+                    false,
+                    leverage > heavy
+                )
+            );
+            used++;
+        }
+
+        return points;
+    }
+
+    public static IReadOnlyList<string> Of(VoltAmpCurve curve, ReadingSet set, CurveFit? fit)
+    {
+        var findings = new List<string>();
+        Assumptions(findings, set, fit);
+        if (fit is not null)
+        {
+            Scatter(findings, fit);
+        }
+
+        var points = curve.Points;
+        for (var i = 0; i < points.Count; i++)
+        {
+            if (points[i].IsSetAside)
+            {
+                findings.Add(
+                    $"{Named(points[i], i)} lies {points[i].ResidualVolts:+0.###;-0.###} V and {points[i].ResidualAmperes:+0.###;-0.###} A from the curve, more than chance allows; it is shown and not used in the fit. Measure it again."
+                );
+            }
+            else if (points[i].IsOutlier)
+            {
+                findings.Add(
+                    $"{Named(points[i], i)} lies {Math.Abs(points[i].Studentised ?? 0):F1} times the expected spread from the curve; it is used in the fit. Measure it again."
+                );
+            }
+        }
+
+        if (curve.KneeCorner is { } knee && !Inside(set, knee))
+        {
+            findings.Add(
+                $"The knee at {knee.Amperes:G4} A, {knee.Volts:G4} V lies outside what was measured. Measure points beyond it."
+            );
+        }
+
+        var extrapolated = curve.Results.Where(r => r.IsExtrapolated).Select(r => r.Name).ToList();
+        if (extrapolated.Count > 0)
+        {
+            findings.Add(
+                $"Outside what was measured ({set.LowAmperes:G4} A to {set.HighAmperes:G4} A, {set.LowVolts:G4} V to {set.HighVolts:G4} V), and true only if the shape holds there: {string.Join("; ", extrapolated)}."
+            );
+        }
+
+        return findings;
+    }
+
+    private static void Assumptions(List<string> findings, ReadingSet set, CurveFit? fit)
+    {
+        if (!set.IsKnown)
+        {
+            findings.Add(
+                fit is null
+                    ? "No uncertainties were stated, and a curve through every point has no scatter to judge by: no uncertainty can be said."
+                : set.AmperesExact
+                    ? "No uncertainties were stated: the amperes are taken as exact and the scatter of the volts gives the uncertainty."
+                : "No uncertainties were stated: both axes are taken to err by an equal fraction of their span, sized by the scatter."
+            );
+        }
+        else if (set.AmperesExact)
+        {
+            findings.Add("No uncertainty was stated for the amperes: they are taken as exact.");
+        }
+
+        if (fit is { Degrees: 0 })
+        {
+            findings.Add(
+                "The shape has as many parameters as there are points: nothing is left to check it by. Measure more points."
+            );
+        }
+    }
+
+    private static void Scatter(List<string> findings, CurveFit fit)
+    {
+        if (fit.ScattersTooMuch)
+        {
+            findings.Add(
+                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:F1} for {fit.Degrees} degrees of freedom). All uncertainties here are enlarged by that ratio."
+            );
+        }
+    }
+
+    private static bool Inside(ReadingSet set, (double Amperes, double Volts) knee) =>
+        knee.Amperes >= set.LowAmperes
+        && knee.Amperes <= set.HighAmperes + (FittedTrace.Margin * set.SpanAmperes)
+        && knee.Volts >= set.LowVolts
+        && knee.Volts <= set.HighVolts + (FittedTrace.Margin * set.SpanVolts);
+
+    private static string Named(CurvePoint point, int index) =>
+        $"Point {index + 1} ({point.Amperes:G5} A, {point.Volts:G5} V)";
+
+    private static (double Amperes, double Volts) Miss(CurveFit fit, in CurveShape.Reading reading, double foot)
+    {
+        var p = fit.Shape.Count;
+        Span<double> scratch = stackalloc double[2 * p];
+        if (double.IsNaN(foot))
+        {
+            fit.Shape.Distance(fit.Parameters, reading, ref foot, []);
+        }
+
+        var point = fit.Shape.At(foot, fit.Parameters, scratch[..p], scratch[p..]);
+        return (reading.Amperes - point.Amperes, reading.Volts - point.Volts);
+    }
+}

@@ -1,0 +1,197 @@
+using LoadTest.Analysis.Numerics;
+
+namespace LoadTest.Analysis.VoltAmp;
+
+/// <summary>A monotone cubic through the readings met by lines; it answers only between the outermost readings.</summary>
+/// <remarks>Readings at equal abscissae are averaged by weight. Uncertainty by moving one reading at a time by its own and adding the
+/// squares of what moves; infinite when no uncertainty was stated, because a curve through every point has no scatter to judge by.</remarks>
+internal sealed class InterpolatedTrace : ICurveTrace
+{
+    private const int Knots = 64;
+
+    private readonly ReadingSet _set;
+    private readonly bool _swapped;
+    private readonly double[] _x;
+    private readonly double[] _y;
+    private readonly double[] _u;
+    private readonly MonotoneCubic _curve;
+
+    public InterpolatedTrace(ReadingSet set)
+    {
+        _set = set;
+        var level = Gathered(set, swapped: false);
+        var upright = Gathered(set, swapped: true);
+        _swapped =
+            upright.X.Length > level.X.Length
+            || (upright.X.Length == level.X.Length && LeastGap(upright.X) > LeastGap(level.X));
+        (_x, _y, var ux, var uy) = _swapped ? upright : level;
+        _curve = new MonotoneCubic(_x, _y);
+        _u = new double[_x.Length];
+        for (var i = 0; i < _u.Length; i++)
+        {
+            _curve.At(_x[i], out var slope);
+            _u[i] = Math.Sqrt((uy[i] * uy[i]) + (slope * slope * ux[i] * ux[i]));
+        }
+    }
+
+    public Crossing? Meet(double alpha, double beta, double gamma)
+    {
+        var (along, found) = Find(_curve, alpha, beta, gamma);
+        if (!found)
+        {
+            return null;
+        }
+
+        var (amperes, volts) = Place(_curve, along);
+        if (!_set.IsKnown)
+        {
+            return new Crossing(
+                new Estimate(amperes, double.PositiveInfinity),
+                new Estimate(volts, double.PositiveInfinity),
+                0,
+                IsExtrapolated: false
+            );
+        }
+
+        var (ii, vv, iv) = (0.0, 0.0, 0.0);
+        for (var k = 0; k < _y.Length; k++)
+        {
+            var moved = (double[])_y.Clone();
+            moved[k] += _u[k];
+            var other = new MonotoneCubic(_x, moved);
+            var (place, meets) = Find(other, alpha, beta, gamma);
+            if (!meets)
+            {
+                moved[k] = _y[k] - _u[k];
+                other = new MonotoneCubic(_x, moved);
+                (place, meets) = Find(other, alpha, beta, gamma);
+            }
+
+            if (meets)
+            {
+                var (a, v) = Place(other, place);
+                var (da, dv) = (a - amperes, v - volts);
+                (ii, vv, iv) = (ii + (da * da), vv + (dv * dv), iv + (da * dv));
+            }
+        }
+
+        return new Crossing(
+            new Estimate(amperes, Math.Sqrt(ii)),
+            new Estimate(volts, Math.Sqrt(vv)),
+            iv,
+            IsExtrapolated: false
+        );
+    }
+
+    public Estimate? SlopeAt(double amperes)
+    {
+        var (along, found) = Find(_curve, 1, 0, amperes);
+        if (!found)
+        {
+            return null;
+        }
+
+        _curve.At(along, out var slope);
+        var value = _swapped ? 1 / slope : slope;
+        return double.IsFinite(value) ? new Estimate(value, double.PositiveInfinity) : null;
+    }
+
+    public double VoltsCovariance(double firstAmperes, double secondAmperes) => 0;
+
+    private (double Amperes, double Volts) Place(MonotoneCubic curve, double along)
+    {
+        var y = curve.At(along, out _);
+        return _swapped ? (y, along) : (along, y);
+    }
+
+    private (double Along, bool Found) Find(MonotoneCubic curve, double alpha, double beta, double gamma)
+    {
+        var margin = FittedTrace.Margin * (curve.High - curve.Low);
+        if (beta == 0 && !_swapped)
+        {
+            var wanted = gamma / alpha;
+            return (wanted, wanted >= curve.Low - margin && wanted <= curve.High + margin);
+        }
+
+        var (low, high) = (curve.Low - margin, curve.High + margin);
+        var left = Excess(curve, low, alpha, beta, gamma);
+        var step = (high - low) / Knots;
+        for (var k = 1; k <= Knots; k++)
+        {
+            var right = Excess(curve, low + (k * step), alpha, beta, gamma);
+            if (left == 0 || left < 0 != right < 0)
+            {
+                return (Bisect(curve, low + ((k - 1) * step), low + (k * step), alpha, beta, gamma), true);
+            }
+
+            left = right;
+        }
+
+        return (0, false);
+    }
+
+    private double Bisect(MonotoneCubic curve, double low, double high, double alpha, double beta, double gamma)
+    {
+        var rising = Excess(curve, high, alpha, beta, gamma) > 0;
+        while (true)
+        {
+            var middle = 0.5 * (low + high);
+            if (middle <= low || middle >= high)
+            {
+                return middle;
+            }
+
+            (low, high) = Excess(curve, middle, alpha, beta, gamma) > 0 == rising ? (low, middle) : (middle, high);
+        }
+    }
+
+    private double Excess(MonotoneCubic curve, double along, double alpha, double beta, double gamma)
+    {
+        var (amperes, volts) = Place(curve, along);
+        return (alpha * amperes) + (beta * volts) - gamma;
+    }
+
+    private static double LeastGap(double[] x)
+    {
+        var least = double.PositiveInfinity;
+        for (var i = 1; i < x.Length; i++)
+        {
+            least = Math.Min(least, x[i] - x[i - 1]);
+        }
+
+        return least / (x[^1] - x[0]);
+    }
+
+    private static (double[] X, double[] Y, double[] Ux, double[] Uy) Gathered(ReadingSet set, bool swapped)
+    {
+        var span = swapped ? set.SpanVolts : set.SpanAmperes;
+        var rows = set
+            .Readings.Select(r =>
+                swapped
+                    ? (X: r.Volts, Y: r.Amperes, Ux: r.VoltsUncertainty, Uy: r.AmperesUncertainty)
+                    : (X: r.Amperes, Y: r.Volts, Ux: r.AmperesUncertainty, Uy: r.VoltsUncertainty)
+            )
+            .OrderBy(r => r.X)
+            .ThenBy(r => r.Y)
+            .ToList();
+        var groups = new List<List<(double X, double Y, double Ux, double Uy)>>();
+        foreach (var row in rows)
+        {
+            if (groups.Count > 0 && row.X - groups[^1][0].X <= 1e-3 * span)
+            {
+                groups[^1].Add(row);
+            }
+            else
+            {
+                groups.Add([row]);
+            }
+        }
+
+        return (
+            [.. groups.Select(g => g.Average(r => r.X))],
+            [.. groups.Select(g => g.Average(r => r.Y))],
+            [.. groups.Select(g => Math.Sqrt(g.Sum(r => r.Ux * r.Ux)) / g.Count)],
+            [.. groups.Select(g => Math.Sqrt(g.Sum(r => r.Uy * r.Uy)) / g.Count)]
+        );
+    }
+}

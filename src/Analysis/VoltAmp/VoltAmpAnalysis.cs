@@ -1,0 +1,196 @@
+namespace LoadTest.Analysis.VoltAmp;
+
+/// <summary>Fits volt-amp curves: the one entry point for a run's curve steps and for readings taken elsewhere.</summary>
+public static class VoltAmpAnalysis
+{
+    /// <summary>Difference of AICc below which the simpler shape is kept (Burnham and Anderson, 2002).</summary>
+    private const double ClearlyBetter = 2;
+
+    /// <summary>Chance of so few runs below which a misfit is called systematic.</summary>
+    private const double SystematicRisk = 0.01;
+
+    private static readonly VoltAmpModel[] s_shapes =
+    [
+        VoltAmpModel.StraightLine,
+        VoltAmpModel.Ellipse,
+        VoltAmpModel.SharpKnee,
+        VoltAmpModel.RoundedKnee,
+    ];
+
+    /// <summary>Fits a curve to settled readings of one setting.</summary>
+    /// <param name="points">Readings, in any order; uncertainties for all of them or for none.</param>
+    /// <param name="options">Shape, coverage, load lines; null for the defaults.</param>
+    /// <returns>The curve with its shape, the reason for it, results and findings.</returns>
+    /// <remarks>With uncertainties in both axes every shape is fitted by orthogonal distance; with volts' uncertainties alone the amperes
+    /// are taken as exact; with none the scatter is taken as an equal fraction of each axis's span (a straight line: all in the volts).
+    /// Readings 0 A 60 V, 100 A 55 V, 200 A 50 V, 300 A 45 V: open-circuit voltage 60 V, slope −5 V/100 A.</remarks>
+    /// <exception cref="ArgumentException">The points cannot be answered for: too few, not readings, all at one current, uncertainties
+    /// mixed or absurd; or the shape asked for cannot be fitted to them, and why.</exception>
+    public static VoltAmpCurve Fit(IReadOnlyList<VoltAmpPoint> points, VoltAmpOptions? options = null)
+    {
+        ArgumentNullException.ThrowIfNull(points);
+        options ??= new VoltAmpOptions();
+        if (!(options.Coverage > 0 && options.Coverage < 1))
+        {
+            throw new ArgumentException(
+                $"Coverage {options.Coverage:G6} is asked for; it must be above 0 and below 1, for instance 0.95.",
+                nameof(options)
+            );
+        }
+
+        var set = ReadingSet.Of(points);
+        return options.Model is { } model ? Named(model, set, options) : Chosen(set, options);
+    }
+
+    private static VoltAmpCurve Named(VoltAmpModel model, ReadingSet set, VoltAmpOptions options)
+    {
+        const string Reason = "asked for by name";
+        if (model == VoltAmpModel.Interpolation)
+        {
+            return new VoltAmpCurve(set, null, options, Reason, []);
+        }
+
+        var used =
+            model == VoltAmpModel.StraightLine && !set.IsKnown ? set.WithEqualFractions(exactAmperes: true) : set;
+        var fit = CurveFit.Of(model, used, options.SetOutliersAside, options.Start);
+        if (fit is null || !fit.IsUsable)
+        {
+            throw new ArgumentException(
+                $"A {VoltAmpNames.Of(model)} cannot be fitted to these {set.Readings.Length} points: {Trouble(model, set, fit)}.",
+                nameof(options)
+            );
+        }
+
+        return new VoltAmpCurve(used, fit, options, Reason, []);
+    }
+
+    private static VoltAmpCurve Chosen(ReadingSet set, VoltAmpOptions options)
+    {
+        var fits = new List<CurveFit>();
+        var candidates = new List<ModelCandidate>();
+        CurveFit? best = null;
+        var bestCriterion = double.PositiveInfinity;
+        foreach (var model in s_shapes)
+        {
+            var fit = CurveFit.Of(model, set, options.SetOutliersAside, start: null);
+            var criterion = fit is { IsUsable: true } ? Criterion(fit) : double.PositiveInfinity;
+            candidates.Add(
+                new ModelCandidate(
+                    model,
+                    VoltAmpNames.Of(model),
+                    fit?.Free ?? 0,
+                    double.IsFinite(criterion) ? criterion : null,
+                    fit?.ChanceOfScatter,
+                    fit is { IsUsable: true } && double.IsFinite(criterion) ? "" : Trouble(model, set, fit)
+                )
+            );
+            if (double.IsFinite(criterion) && fit is not null)
+            {
+                fits.Add(fit);
+                if (criterion < bestCriterion - (best is null || fit.Free == best.Free ? 0 : ClearlyBetter))
+                {
+                    (best, bestCriterion) = (fit, criterion);
+                }
+            }
+        }
+
+        if (best is null)
+        {
+            return Fallback(set, options, candidates);
+        }
+
+        if (IsSystematic(best))
+        {
+            var why =
+                $"no formula holds: even the best, a {VoltAmpNames.Of(best.Model)}, misses the readings systematically";
+            return new VoltAmpCurve(set, null, options, why, candidates);
+        }
+
+        var reason = Reason(best, bestCriterion, candidates);
+        if (best.Model == VoltAmpModel.StraightLine && !set.IsKnown)
+        {
+            var inVolts = set.WithEqualFractions(exactAmperes: true);
+            best = CurveFit.Of(best.Model, inVolts, options.SetOutliersAside, start: null)!;
+            return new VoltAmpCurve(inVolts, best, options, reason, candidates);
+        }
+
+        return new VoltAmpCurve(set, best, options, reason, candidates);
+    }
+
+    // Too few points for any criterion: a line if it can be drawn, else a curve through the points.
+    private static VoltAmpCurve Fallback(ReadingSet set, VoltAmpOptions options, List<ModelCandidate> candidates)
+    {
+        var used = set.IsKnown ? set : set.WithEqualFractions(exactAmperes: true);
+        var line = CurveFit.Of(VoltAmpModel.StraightLine, used, setAside: false, start: null);
+        return line is { IsUsable: true }
+            ? new VoltAmpCurve(used, line, options, "the only formula so few points can carry", candidates)
+            : new VoltAmpCurve(set, null, options, "too few points for any formula", candidates);
+    }
+
+    private static double Criterion(CurveFit fit)
+    {
+        var n = fit.Set.Readings.Length;
+        var k = fit.Free + fit.AsideCount + (fit.Set.IsKnown ? 0 : 1);
+        if (n - k - 1 <= 0)
+        {
+            return double.PositiveInfinity;
+        }
+
+        // Scatter below 10⁻⁹ of the span is rounding of the readings, not evidence for another parameter.
+        var misfit = fit.Set.IsKnown ? fit.Squares : n * Math.Log(Math.Max(fit.Squares / n, 1e-18));
+        return misfit + (2 * k) + (2.0 * k * (k + 1) / (n - k - 1));
+    }
+
+    private static bool IsSystematic(CurveFit fit)
+    {
+        var suspicious = fit.Set.IsKnown
+            ? fit.ScattersTooMuch
+            : fit.Degrees > 0 && Math.Sqrt(fit.Squares / fit.Degrees) > FittedTrace.Margin;
+        if (!suspicious)
+        {
+            return false;
+        }
+
+        var order = (double[])fit.Feet.Clone();
+        var distances = (double[])fit.Distances.Clone();
+        Array.Sort(order, distances);
+        return Regression.RunsTest.ChanceOfSoFewRuns(distances) < SystematicRisk;
+    }
+
+    private static string Reason(CurveFit best, double criterion, List<ModelCandidate> candidates)
+    {
+        var rival = candidates.Where(c => c.Model != best.Model && c.Criterion is not null).MinBy(c => c.Criterion);
+        var against =
+            rival is null ? "no other shape could be fitted"
+            : rival.Criterion < criterion
+                ? $"AICc {criterion:F1}; a {rival.Name} reaches {rival.Criterion:F1}, not clearly better for its extra parameters"
+            : $"AICc {criterion:F1} against {rival.Criterion:F1} for the next best, a {rival.Name}";
+        var scatter = best.ChanceOfScatter is { } chance
+            ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {best.Squares:F1} for {best.Degrees} degrees of freedom, probability {chance:G2})"
+            : "";
+        return against + scatter;
+    }
+
+    private static string Trouble(VoltAmpModel model, ReadingSet set, CurveFit? fit)
+    {
+        var needed = CurveFit.Needed(model, set.IsKnown);
+        if (set.Readings.Length < needed)
+        {
+            return $"it needs at least {needed} points, {set.Readings.Length} were given";
+        }
+
+        if (fit is null)
+        {
+            return "the points bend no corner that falls away towards high current";
+        }
+
+        if (fit.Unscaled.Rank < fit.Free)
+        {
+            return $"the data tell only {fit.Unscaled.Rank} of its {fit.Free} parameters apart; measure over a wider range";
+        }
+
+        return fit.IsUsable
+            ? "too few points to weigh it against simpler shapes"
+            : $"the descent ended without a minimum ({fit.Reason})";
+    }
+}

@@ -1,0 +1,24 @@
+namespace LoadTest.Analysis.VoltAmp;
+
+/// <summary>What is asked of a volt-amp curve.</summary>
+public sealed record VoltAmpOptions
+{
+    /// <summary>Shape to use; null lets the evidence choose.</summary>
+    public VoltAmpModel? Model { get; init; }
+
+    /// <summary>Coverage probability of bands and intervals, above 0 and below 1.</summary>
+    public double Coverage { get; init; } = 0.95;
+
+    /// <summary>Load lines to find operating points on.</summary>
+    public IReadOnlyList<LoadLine> LoadLines { get; init; } =
+    [LoadLine.CoveredElectrode, LoadLine.Tig, LoadLine.MigMag];
+
+    /// <summary>Rated current of the nameplate, A; with it regulation refers to this current. Null: the largest measured.</summary>
+    public double? RatedAmperes { get; init; }
+
+    /// <summary>Whether readings far from the curve are set aside from the fit. They are always flagged and always shown.</summary>
+    public bool SetOutliersAside { get; init; } = true;
+
+    /// <summary>First guess of the shape's parameters in volts and amperes; null for one of our own.</summary>
+    public double[]? Start { get; init; }
+}
