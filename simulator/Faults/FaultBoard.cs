@@ -1,0 +1,199 @@
+using LoadTest.Simulator.Banks;
+using LoadTest.Simulator.Lines;
+using LoadTest.Simulator.Meters;
+using LoadTest.Simulator.Physics;
+
+namespace LoadTest.Simulator.Faults;
+
+/// <summary>Puts faults where they strike, and takes all of them away again.</summary>
+internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, IReadOnlyList<MeterDevice> meters)
+{
+    private Switches Set => plant.Set;
+
+    /// <summary>Applies a fault; runs inside a change of the plant.</summary>
+    public void Apply(Fault fault, long ticks)
+    {
+        var value = FaultCatalogue.ValueOf(fault);
+        switch (FaultCatalogue.TargetOf(fault.Name))
+        {
+            case FaultTarget.Source:
+                StrikeSource(fault.Name, value, ticks);
+                break;
+            case FaultTarget.Bank:
+                StrikeBank(fault, ticks);
+                break;
+            case FaultTarget.Element:
+                StrikeElement(fault, ticks);
+                break;
+            case FaultTarget.Device:
+                StrikeLine(fault, value);
+                break;
+            default:
+                StrikeMeter(fault.Name, value, meters.Single(meter => meter.Name == fault.Device));
+                break;
+        }
+    }
+
+    /// <summary>Every fault is gone; what it did (an engine stopped, an element dropped) stays done.</summary>
+    public void Clear(long ticks)
+    {
+        Set.FeedbackOpen = Set.BuildUpLost = false;
+        Set.UnitRatioError = source.HealthyRatioError;
+        Set.RectifierShare = Set.Overvoltage = 1;
+        Set.RippleShare = SourceModel.SixPulseRipple;
+        Set.RippleMultiple = 6;
+        Set.LugOhms = 0;
+        source.SetDeadSpot(null);
+        plant.Bank.FanFailed = plant.Bank.SensorHot = false;
+        plant.Bank.FailStop(pressed: false, ticks);
+        plant.Bank.Contactors.Stick(0, 0, ticks);
+        bank.Map.ClearFaults();
+        bank.Faults.Clear();
+        foreach (var meter in meters)
+        {
+            meter.Faults.Clear();
+            meter.Front.Faults.Clear();
+        }
+    }
+
+    private void StrikeSource(string name, double value, long ticks)
+    {
+        switch (name)
+        {
+            case "feedback-lead-open":
+                Set.FeedbackOpen = true;
+                break;
+            case "shunt-ratio-off":
+                Set.UnitRatioError = value;
+                break;
+            case "diode-open":
+                LoseRectifier(SourceModel.OneDiodeOpenMean, SourceModel.OneDiodeOpenRipple, 1);
+                break;
+            case "phase-lost":
+                LoseRectifier(SourceModel.PhaseLostMean, SourceModel.PhaseLostRipple, 2);
+                break;
+            case "build-up-lost":
+                Set.BuildUpLost = true;
+                break;
+            case "source-overvoltage":
+                Set.Overvoltage = 1 + value / 100;
+                break;
+            case "control-dead-spot":
+                source.SetDeadSpot(value / 100);
+                break;
+            case "loose-lug":
+                Set.LugOhms = value * 1e-3;
+                break;
+            default:
+                Stall(value, ticks);
+                break;
+        }
+    }
+
+    private void LoseRectifier(double mean, double ripple, int multiple)
+    {
+        Set.RectifierShare = mean;
+        Set.RippleShare = ripple;
+        Set.RippleMultiple = multiple;
+    }
+
+    private void Stall(double backAfterSeconds, long ticks)
+    {
+        var ran = Set.EngineOn;
+        plant.Engine.Stall(Set);
+        if (ran && backAfterSeconds > 0)
+        {
+            plant.Agenda.Add(ticks + (long)(backAfterSeconds * 1e7), () => Set.EngineOn = true);
+        }
+    }
+
+    private void StrikeBank(Fault fault, long ticks)
+    {
+        var count = FaultCatalogue.CountOf(fault);
+        switch (fault.Name)
+        {
+            case "fan-failed":
+                plant.Bank.FanFailed = true;
+                break;
+            case "over-temperature":
+                plant.Bank.SensorHot = true;
+                break;
+            case "stop-button-pressed":
+                plant.Bank.FailStop(pressed: true, ticks);
+                break;
+            case "write-ignored":
+                bank.Map.IgnoreWrites(count);
+                break;
+            default:
+                bank.Map.BeBusy(count);
+                break;
+        }
+    }
+
+    private void StrikeElement(Fault fault, long ticks)
+    {
+        var bit = 1u << (fault.Element ?? 0);
+        var contactors = plant.Bank.Contactors;
+        if (fault.Name == "element-stuck-closed")
+        {
+            contactors.Stick(contactors.Welded | bit, contactors.Dead & ~bit, ticks);
+        }
+        else
+        {
+            contactors.Stick(contactors.Welded & ~bit, contactors.Dead | bit, ticks);
+        }
+    }
+
+    private void StrikeLine(Fault fault, double value)
+    {
+        var line = LineOf(fault.Device);
+        var count = FaultCatalogue.CountOf(fault);
+        switch (fault.Name)
+        {
+            case "instrument-silent":
+                line.Silent = true;
+                break;
+            case "drop-reply":
+                line.Drop(count);
+                break;
+            case "late-reply":
+                line.Delay(count, TimeSpan.FromTicks((long)(value * 10_000)));
+                break;
+            case "corrupt-reply":
+                line.Corrupt(count);
+                break;
+            default:
+                line.Duplicate(count);
+                break;
+        }
+    }
+
+    private LineFaults LineOf(string? device) =>
+        device == bank.Name ? bank.Faults : meters.Single(meter => meter.Name == device).Faults;
+
+    private static void StrikeMeter(string name, double value, MeterDevice meter)
+    {
+        var faults = meter.Front.Faults;
+        switch (name)
+        {
+            case "meter-frozen":
+                faults.Frozen = true;
+                break;
+            case "meter-overload":
+                faults.Overload = true;
+                break;
+            case "meter-not-a-number":
+                faults.NotANumber = true;
+                break;
+            case "meter-reversed":
+                faults.Reversed = true;
+                break;
+            case "meter-scale-off":
+                faults.Scale = value;
+                break;
+            default:
+                meter.Restart();
+                break;
+        }
+    }
+}

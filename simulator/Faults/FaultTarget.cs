@@ -1,0 +1,20 @@
+namespace LoadTest.Simulator.Faults;
+
+/// <summary>What a fault strikes, and so what else it must name.</summary>
+public enum FaultTarget
+{
+    /// <summary>The unit: engine, alternator, rectifier, control, shunt; or the leads.</summary>
+    Source,
+
+    /// <summary>The load bank as a whole.</summary>
+    Bank,
+
+    /// <summary>One element of the bank; the fault names it.</summary>
+    Element,
+
+    /// <summary>The answers of any device; the fault names it.</summary>
+    Device,
+
+    /// <summary>What one multimeter reads; the fault names it.</summary>
+    Meter,
+}
