@@ -29,6 +29,9 @@ public enum BaseName
 
     /// <summary>Rated frequency of the auxiliary output.</summary>
     RatedFrequency,
+
+    /// <summary>What the elements commanded on would give by their resistances; for trips on load conductance.</summary>
+    Commanded,
 }
 
 /// <summary>An amount in a file: a quantity, a percentage of a named base, or the named base itself.</summary>

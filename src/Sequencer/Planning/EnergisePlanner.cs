@@ -1,0 +1,108 @@
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Planning;
+
+/// <summary>Plans the second half of the gate: open-circuit band and a proving load of one element.</summary>
+internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List<Finding> findings)
+{
+    /// <summary>A proving load draws no more than this part of the rated current.</summary>
+    private const double ProvingPart = 0.05;
+
+    public EnergiseStepPlan? Plan(int number, string title, UnitModel unit, Place place)
+    {
+        var open = new Position(unit.MinimumSetting, ElementSet.None);
+        var candidates = Enumerable
+            .Range(0, circuit.Bank.Elements.Count)
+            .Select(k =>
+                states.Loaded(unit, unit.MinimumSetting, circuit.TotalOf(ElementSet.Of(k)), open, new(1e-6, 0)).State
+            )
+            .OfType<BenchState>()
+            .ToArray();
+        var most = ProvingPart * unit.Mode.RatedAmperes.Value;
+        var proving =
+            candidates.Where(s => s.PredictedAmperes.Value <= most).MaxBy(s => s.PredictedAmperes.Value)
+            ?? candidates.MinBy(s => s.PredictedAmperes.Value);
+        if (proving is null)
+        {
+            findings.Add(
+                new Finding(
+                    place,
+                    Severity.Error,
+                    $"No single element can serve as a proving load at {Words.Number(unit.Mode.MinimumSetting)}: each would exceed a rating at the source's {unit.Mode.HighestOpenCircuit.Value:G4} V. Use a bank with one element rated for that voltage."
+                )
+            );
+            return null;
+        }
+        var band = CurrentBand(unit, proving);
+        Judge(unit, proving, band, most, place);
+        return new EnergiseStepPlan(number, title, unit.Mode, OpenCircuit(unit), proving, band, place);
+    }
+
+    /// <summary>Open-circuit voltage the nameplate allows; on constant voltage also the lowest setting itself.</summary>
+    private static Band OpenCircuit(UnitModel unit)
+    {
+        var mode = unit.Mode;
+        var lowest = unit.SetsVolts
+            ? Math.Min(mode.LowestOpenCircuit.Value, unit.MinimumSetting * (1 - mode.SettingTolerance))
+            : mode.LowestOpenCircuit.Value;
+        return new Band(lowest, mode.HighestOpenCircuit.Value);
+    }
+
+    /// <summary>Current the proving load may draw: open-circuit band, setting tolerance, element tolerance, the fast meter's error.</summary>
+    private Band CurrentBand(UnitModel unit, BenchState proving)
+    {
+        var mode = unit.Mode;
+        var index = proving.Elements.Indices()[0];
+        var tolerance = circuit.Bank.Elements[index].Tolerance;
+        var ohms = circuit.TotalOf(proving.Elements);
+        double At(double openCircuit, double setting, double r)
+        {
+            var ceiling = openCircuit / (r + openCircuit / mode.CeilingAmperes.Value);
+            var regulated = mode.Characteristic switch
+            {
+                Characteristic.ConstantCurrent => setting,
+                Characteristic.ConstantVoltage => setting / r,
+                _ => ceiling,
+            };
+            return Math.Min(regulated, ceiling);
+        }
+
+        var low = At(
+            mode.LowestOpenCircuit.Value,
+            unit.MinimumSetting * (1 - mode.SettingTolerance),
+            ohms * (1 + tolerance)
+        );
+        var high = At(
+            mode.HighestOpenCircuit.Value,
+            unit.MinimumSetting * (1 + mode.SettingTolerance),
+            ohms * (1 - tolerance)
+        );
+        return new Band(low - FastAccuracy.Amperes(circuit, low), high + FastAccuracy.Amperes(circuit, high));
+    }
+
+    private void Judge(UnitModel unit, BenchState proving, Band band, double most, Place place)
+    {
+        if (proving.PredictedAmperes.Value > most)
+        {
+            findings.Add(
+                new Finding(
+                    place,
+                    Severity.Warning,
+                    $"The proving load of {proving.Elements} draws {proving.PredictedAmperes.Value:G3} A, above {ProvingPart * 100:G2} % of the rated current ({most:G3} A). An element of higher resistance rated for {unit.Mode.HighestOpenCircuit.Value:G4} V would prove the wiring with less."
+                )
+            );
+        }
+        if (!(band.Lower > 0))
+        {
+            findings.Add(
+                new Finding(
+                    place,
+                    Severity.Warning,
+                    $"The proving load draws {proving.PredictedAmperes.Value:G3} A and the meter that trips may be off by {FastAccuracy.Amperes(circuit, proving.PredictedAmperes.Value):G2} A: the sign of the current is not proved. Use a meter with a lower range."
+                )
+            );
+        }
+    }
+}

@@ -1,0 +1,99 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Planning;
+
+/// <summary>Standard uncertainty to be expected of the judging channels, from data sheet, certificate and shunt.</summary>
+/// <remarks>
+/// What only the run can tell (scatter, drift, ripple) is not in it, so the run's own budget is never smaller. Limits of
+/// error are rectangles, u = a/√3 (JCGM 100:2008, 4.3.7); certificates give U/k. Worked: 30.000 V on a 100 V range,
+/// ± (0.0045 % of reading + 0.0006 % of range): a = 1.95 mV, u = 1.13 mV.
+/// </remarks>
+internal sealed class MeterPrediction(Bench bench)
+{
+    /// <summary>Kelvins the reference shunt's temperature may be off its certificate's, beside its own heating.</summary>
+    private const double ShuntAmbient = 5;
+
+    private static readonly double RootThree = Math.Sqrt(3);
+
+    /// <summary>The channel that judges in this role: the slow one where there are two.</summary>
+    public Channel? Judging(ChannelRole role) =>
+        bench.Channels.FirstOrDefault(c => c.Role == role && !c.IsFast) ?? bench.ChannelFor(role);
+
+    /// <summary>u of volts at the studs, V; null when the bench has no such channel.</summary>
+    public double? StudVolts(double volts) => Of(Judging(ChannelRole.StudVolts), volts, Unit.Volt);
+
+    /// <summary>u of the drop of the unit's own shunt, V.</summary>
+    public double? UnitShuntDrop(double drop) => Of(Judging(ChannelRole.UnitShuntDrop), drop, Unit.Volt);
+
+    /// <summary>Drop of the reference shunt at a current, V.</summary>
+    public double ReferenceDrop(double amperes) =>
+        amperes * bench.ReferenceShunt.RatedVolts.Value / bench.ReferenceShunt.RatedAmperes.Value;
+
+    /// <summary>u of amperes by the reference shunt, or by the bank's own sensor where there is no such channel.</summary>
+    public double? Amperes(double amperes)
+    {
+        var shunt = bench.ReferenceShunt;
+        var ratio = shunt.RatedVolts.Value / shunt.RatedAmperes.Value;
+        if (Judging(ChannelRole.ReferenceShuntDrop) is not { } channel)
+            return Of(Judging(ChannelRole.BankAmperes), amperes, Unit.Ampere);
+        if (Of(channel, amperes * ratio, Unit.Volt) is not { } ofDrop)
+            return null;
+        var part = amperes / shunt.RatedAmperes.Value;
+        var kelvins = ShuntAmbient + shunt.SelfHeatingKelvins * part * part;
+        return Root(
+            ofDrop / ratio,
+            Ratio(shunt, amperes) * amperes,
+            shunt.ThermalVolts.Value / ratio / RootThree,
+            Math.Abs(shunt.TemperatureCoefficient) * kelvins / RootThree * amperes
+        );
+    }
+
+    /// <summary>Smallest steps of a drift: two readings of one meter share its gain, so only its counts and range part remain.</summary>
+    public double? RepeatStep(ChannelRole role, double value)
+    {
+        if (Judging(role) is not { } channel || value == 0)
+            return null;
+        var input = Input(channel);
+        return Math.Sqrt(2) * Math.Max(input.Specification.Counts, 1) * input.Resolution / RootThree / Math.Abs(value);
+    }
+
+    /// <summary>Root of the sum of squares.</summary>
+    public static double Root(params ReadOnlySpan<double> parts)
+    {
+        var sum = 0.0;
+        foreach (var part in parts)
+            sum += part * part;
+        return Math.Sqrt(sum);
+    }
+
+    private InputDefinition Input(Channel channel) =>
+        bench.Instrument(channel.InstrumentId).Definition.Input(channel.Input);
+
+    private double? Of(Channel? channel, double value, Unit unit)
+    {
+        if (channel is null)
+            return null;
+        var input = Input(channel);
+        if (input.Unit != unit || Math.Abs(value) > input.Range)
+            return null;
+        var s = input.Specification;
+        var halfWidth = s.OfReading * Math.Abs(value) + s.OfRange * input.Range + s.Counts * input.Resolution;
+        var certificate = bench.Instrument(channel.InstrumentId).Certificate;
+        return Root(halfWidth / RootThree, input.Resolution / 2 / RootThree, Certified(certificate, input.Name, value));
+    }
+
+    private static double Ratio(CertifiedShunt shunt, double amperes) =>
+        shunt.Certificate is { Points.IsEmpty: false } certificate
+            ? Certified(certificate, null, amperes)
+            : shunt.ClassIndex / 100 / RootThree;
+
+    /// <summary>U/k of the certificate's nearest point; zero when it has none for this input.</summary>
+    private static double Certified(Certificate? certificate, string? input, double value) =>
+        certificate
+            ?.Points.Where(p => p.Input is null || p.Input == input)
+            .OrderBy(p => Math.Abs(p.At.Value - value))
+            .Select(p => p.Expanded.Value / p.CoverageFactor)
+            .FirstOrDefault()
+        ?? 0;
+}

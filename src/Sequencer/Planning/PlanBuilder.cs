@@ -1,0 +1,344 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Planning;
+
+/// <summary>Walks a profile and lays down planned steps, keeping track of where control and bank stand.</summary>
+internal sealed class PlanBuilder
+{
+    private readonly LoadProfile _profile;
+    private readonly Nameplate _nameplate;
+    private readonly List<Finding> _findings;
+    private readonly StatePlanner _states;
+    private readonly GroupPlanner _wanted;
+    private readonly EnergisePlanner _energise;
+    private readonly LimitResolver _limits;
+    private readonly StepDurations _durations;
+    private readonly Bench _bench;
+    private readonly List<PlannedStep> _steps = [];
+    private readonly List<PointGroup> _groups = [];
+    private UnitModel? _unit;
+    private Position _position;
+    private bool _isTouched;
+
+    public PlanBuilder(LoadProfile profile, Nameplate nameplate, Circuit circuit, List<Finding> findings)
+    {
+        _profile = profile;
+        _nameplate = nameplate;
+        _bench = circuit.Bench;
+        _findings = findings;
+        _states = new StatePlanner(circuit, new TripPlanner(profile, nameplate, circuit));
+        _wanted = new GroupPlanner(nameplate, circuit, findings);
+        _energise = new EnergisePlanner(circuit, _states, findings);
+        _limits = new LimitResolver(
+            profile,
+            nameplate,
+            new ResultPrediction(nameplate, new MeterPrediction(circuit.Bench))
+        );
+        _durations = new StepDurations(profile, circuit);
+    }
+
+    public ImmutableArray<PlannedStep> Steps => [.. _steps];
+
+    public ImmutableArray<PointGroup> Groups => [.. _groups];
+
+    private int Next => _steps.Count + 1;
+
+    public void Walk(ImmutableArray<ProfileStep> steps) => Walk(steps, new Setting(null, Condition.AsIs, null));
+
+    private sealed record Setting(SettingMark? Mark, Condition Condition, string? PointsName);
+
+    private void Walk(ImmutableArray<ProfileStep> steps, Setting setting)
+    {
+        foreach (var step in steps)
+            Add(step, setting);
+    }
+
+    private void Add(ProfileStep step, Setting setting)
+    {
+        switch (step)
+        {
+            case ForEachStep each:
+                foreach (var mark in each.At)
+                    Walk(each.Do, setting with { Mark = mark });
+                break;
+            case MeasureStep measure:
+                Measure(measure, setting);
+                break;
+            case EnergiseStep energise:
+                Energise(energise);
+                break;
+            case CoolDownStep cool:
+                CoolDown(cool);
+                break;
+            case InspectStep or ByHandStep or QuestionStep or AdjustStep:
+                Ask(step);
+                break;
+            default:
+                Group(step, setting);
+                break;
+        }
+    }
+
+    private void Measure(MeasureStep step, Setting setting)
+    {
+        if (_profile.Points.TryGetValue(step.Points, out var points))
+            Walk(points, setting with { Condition = step.Condition, PointsName = step.Points });
+        else
+            Error(step.Place, $"There is no points block \"{step.Points}\". Name one that stands under \"points\".");
+    }
+
+    private void Ask(ProfileStep step)
+    {
+        var (kind, title, unit) = step switch
+        {
+            InspectStep s => (AskKind.Inspect, s.Text, Unit.One),
+            QuestionStep s => (AskKind.YesNo, s.Text, Unit.One),
+            ByHandStep s => (AskKind.Number, s.Text, s.Unit),
+            AdjustStep s => (AskKind.Adjust, s.Text, Unit.One),
+            _ => throw new ArgumentException($"{step.GetType().Name} asks nobody.", nameof(step)),
+        };
+        ResolvedLimit? limit = null;
+        if (step is ByHandStep { Expect: { } expect })
+            limit = _limits.Resolve(expect, _unit?.Mode ?? _nameplate.Modes[0], [], _findings);
+        _steps.Add(new AskStep(Next, title, kind, unit, limit, step.Place));
+        Unload();
+        _isTouched |= kind == AskKind.Adjust;
+    }
+
+    private void Energise(EnergiseStep step)
+    {
+        var mode = step.Mode is null
+            ? _nameplate.Modes[0]
+            : _nameplate.Modes.FirstOrDefault(m => string.Equals(m.Name, step.Mode, StringComparison.Ordinal));
+        if (mode is null)
+        {
+            var known = string.Join(", ", _nameplate.Modes.Select(m => m.Name));
+            Error(step.Place, $"The nameplate has no mode \"{step.Mode}\". It has: {known}.");
+            return;
+        }
+        if (step.Mode is null && _nameplate.Modes.Length > 1)
+        {
+            _findings.Add(
+                new Finding(
+                    step.Place,
+                    Severity.Note,
+                    $"No mode is named; the unit is started in the nameplate's first, {mode.Name}."
+                )
+            );
+        }
+        Energise(new UnitModel(mode), $"Energise in {mode.Name}", step.Place);
+    }
+
+    private void Energise(UnitModel unit, string title, Place place)
+    {
+        _unit = unit;
+        _isTouched = false;
+        if (_energise.Plan(Next, title, unit, place) is { } planned)
+            _steps.Add(planned);
+        Unload();
+    }
+
+    private void CoolDown(CoolDownStep step)
+    {
+        _steps.Add(new CoolDownStepPlan(Next, "Cool down", step.For ?? _bench.Bank.CoolDown, step.Place));
+        _unit = null;
+    }
+
+    private void Group(ProfileStep step, Setting setting)
+    {
+        if (LiveUnit(step) is not { } unit)
+            return;
+        var group = step switch
+        {
+            NoLoadStep s => GroupPlanner.NoLoad(s, unit),
+            CurveStep s => _wanted.Curve(s, setting.Mark, unit),
+            LoadLineStep s => _wanted.LoadLine(s, unit),
+            ShuntSweepStep s => _wanted.ShuntSweep(s, unit),
+            HoldStep s => _wanted.Hold(s, unit),
+            _ => throw new ArgumentException($"{step.GetType().Name} has no place in a plan.", nameof(step)),
+        };
+        if (group is null)
+            return;
+        var title = setting.Condition switch
+        {
+            Condition.AsFound => $"{group.Title}, as found",
+            Condition.AsLeft => $"{group.Title}, as left",
+            _ => group.Title,
+        };
+        Points(group with { Title = title }, unit, setting);
+    }
+
+    /// <summary>The unit in the mode this step measures in, energised again after an adjustment; null with a finding.</summary>
+    private UnitModel? LiveUnit(ProfileStep step)
+    {
+        if (_unit is null)
+        {
+            Error(
+                step.Place,
+                "The output is not live here. Put \"energise\" before this step, and again after a cool-down."
+            );
+            return null;
+        }
+        if (ModeOf(step) is { } name && !string.Equals(name, _unit.Mode.Name, StringComparison.Ordinal))
+        {
+            Error(
+                step.Place,
+                $"This step measures in mode {name}, but the unit is energised in {_unit.Mode.Name}. Put \"energise\" with that mode before it."
+            );
+            return null;
+        }
+        if (_isTouched)
+            Energise(_unit, $"Energise again in {_unit.Mode.Name} after the adjustment", step.Place);
+        return _unit;
+    }
+
+    private static string? ModeOf(ProfileStep step) =>
+        step switch
+        {
+            CurveStep s => s.Mode,
+            LoadLineStep s => s.Mode,
+            ShuntSweepStep s => s.Mode,
+            HoldStep s => s.Mode,
+            _ => null,
+        };
+
+    private void Points(WantedGroup group, UnitModel unit, Setting setting)
+    {
+        var number = _groups.Count + 1;
+        var planned = new List<PointStep>();
+        var taken = new HashSet<ElementSet>();
+        foreach (var (index, wanted) in group.Points.Index())
+        {
+            if (State(group, wanted, unit, taken, index) is not { } state)
+                continue;
+            planned.Add(Point(group, wanted, state, number, planned.Count));
+            _position = new Position(wanted.Setting, state.Elements);
+        }
+        if (group.IsFlexible && planned.Count < 3)
+        {
+            Error(
+                group.Place,
+                $"{group.Title}: only {planned.Count} of {group.Points.Count} points can be had on this bank; a curve needs 3. Use a bank with more elements or higher ratings."
+            );
+        }
+        _steps.AddRange(planned);
+        var predicted = planned
+            .Where(p => !p.IsZeroReading)
+            .Select(p => new PredictedPoint(
+                p.State.Setting.Value,
+                p.State.PredictedVolts.Value,
+                p.State.PredictedAmperes.Value
+            ))
+            .ToArray();
+        var limits = group
+            .Expect.Select(e => _limits.Resolve(e, unit.Mode, predicted, _findings))
+            .OfType<ResolvedLimit>();
+        _groups.Add(
+            new PointGroup(
+                number,
+                group.Kind,
+                group.Title,
+                unit.Mode,
+                setting.Condition,
+                setting.PointsName,
+                [.. limits]
+            )
+        );
+    }
+
+    private BenchState? State(
+        WantedGroup group,
+        WantedPoint wanted,
+        UnitModel unit,
+        HashSet<ElementSet> taken,
+        int index
+    )
+    {
+        if (wanted.TotalOhms is not { } ohms)
+        {
+            var open = _states.Open(unit, wanted.Setting, _position);
+            if (open.State is null)
+                Error(group.Place, $"{group.Title}: the bank cannot be opened under load. {open.Reason} {open.Help}");
+            return open.State;
+        }
+        var answer = _states.Loaded(unit, wanted.Setting, ohms, _position, group.Tolerance);
+        if (answer.State is null && !group.IsFlexible)
+            Error(group.Place, $"{group.Title}, {Where(unit, wanted)}: {answer.Reason} {answer.Help}");
+        return group.IsFlexible ? Flexible(group, wanted, unit, answer, taken, index) : answer.State;
+    }
+
+    /// <summary>The state itself, else the nearest one between its neighbours, else nothing and a warning.</summary>
+    private BenchState? Flexible(
+        WantedGroup group,
+        WantedPoint wanted,
+        UnitModel unit,
+        StateAnswer answer,
+        HashSet<ElementSet> taken,
+        int index
+    )
+    {
+        var next = index + 1 < group.Points.Count ? group.Points[index + 1].TotalOhms ?? 0 : 0;
+        var before = index > 0 ? group.Points[index - 1].TotalOhms ?? double.PositiveInfinity : double.PositiveInfinity;
+        var state = answer.State;
+        foreach (var near in answer.Nearest.Where(r => r > next && r < before))
+            state ??= _states.Loaded(unit, wanted.Setting, near, _position, new ResistanceTolerance(1e-6, 0)).State;
+        if (state is not null && taken.Add(state.Elements))
+            return state;
+        _findings.Add(
+            new Finding(
+                group.Place,
+                Severity.Warning,
+                answer.State is not null
+                    ? $"{group.Title}: point {index + 1} falls on the same elements as one before it and is left out. Fewer points or a bank with finer steps would help."
+                    : $"{group.Title}: point {index + 1}, {Where(unit, wanted)}, is left out. {answer.Reason} {answer.Help}"
+            )
+        );
+        return null;
+    }
+
+    private static string Where(UnitModel unit, WantedPoint wanted)
+    {
+        var ohms = wanted.TotalOhms!.Value;
+        var amperes = unit.AmperesInto(wanted.Setting, ohms);
+        return $"{amperes * ohms:G3} V and {amperes:G3} A";
+    }
+
+    private PointStep Point(WantedGroup group, WantedPoint wanted, BenchState state, int number, int index)
+    {
+        var direction = wanted.Direction switch
+        {
+            > 0 => ", rising",
+            < 0 => ", falling",
+            _ => "",
+        };
+        var what =
+            wanted.IsZeroReading ? $"zero reading {(index == 0 ? "before" : "after")}"
+            : state.Elements.IsEmpty ? "open"
+            : $"{state.PredictedVolts.Value:G3} V, {state.PredictedAmperes.Value:G3} A{direction}";
+        return new PointStep(
+            Next + index,
+            group.Kind == GroupKind.NoLoad ? group.Title : $"{group.Title}: {what}",
+            number,
+            index,
+            state,
+            wanted.Hold,
+            wanted.IsZeroReading,
+            wanted.ReadPanel,
+            wanted.Direction,
+            _durations.Of(state, wanted.Hold),
+            group.Place
+        );
+    }
+
+    private void Unload()
+    {
+        if (_unit is not null)
+            _position = new Position(_unit.MinimumSetting, ElementSet.None);
+    }
+
+    private void Error(Place place, string message) => _findings.Add(new Finding(place, Severity.Error, message));
+}

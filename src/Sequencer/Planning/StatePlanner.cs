@@ -1,0 +1,165 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Analysis.Quantities;
+
+namespace LoadTest.Sequencer.Planning;
+
+/// <summary>Where control and bank stand before a step.</summary>
+/// <param name="Setting">Setting of the control.</param>
+/// <param name="Elements">Elements on.</param>
+internal readonly record struct Position(double Setting, ElementSet Elements);
+
+/// <summary>A state that can be reached within every rating, or why there is none.</summary>
+/// <param name="State">The state; null when there is none.</param>
+/// <param name="Reason">Why there is none; empty with a state.</param>
+/// <param name="Help">What would help.</param>
+/// <param name="Nearest">Total resistances at the studs that can be had instead, Ω.</param>
+internal sealed record StateAnswer(BenchState? State, string Reason, string Help, ImmutableArray<double> Nearest);
+
+/// <summary>Works out one state: elements, switching order, prediction, control-lost case and trips.</summary>
+internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
+{
+    /// <summary>Every element off at this setting.</summary>
+    public StateAnswer Open(UnitModel unit, double setting, Position from)
+    {
+        var order =
+            from.Elements.IsEmpty || setting <= unit.MinimumSetting
+                ? TransitionOrder.SettingFirst
+                : TransitionOrder.ThroughMinimum;
+        var moves = SwitchingOrder.Find(
+            circuit.Bank,
+            from.Elements,
+            ElementSet.None,
+            unit.Worst(unit.MinimumSetting, regulates: true),
+            circuit.Limits
+        );
+        return moves switch
+        {
+            SwitchingSequence sequence => Found(State(unit, setting, ElementSet.None, sequence, order)),
+            NoSwitchingSequence none => new StateAnswer(null, none.Reason, none.Help, []),
+            _ => throw new InvalidOperationException("A switching plan is a sequence or the reason for none."),
+        };
+    }
+
+    /// <summary>A resistance at the studs at this setting.</summary>
+    /// <param name="unit">The unit in its mode.</param>
+    /// <param name="setting">Setting of the control.</param>
+    /// <param name="totalOhms">Wanted total resistance at the studs, Ω.</param>
+    /// <param name="from">Where control and bank stand before.</param>
+    /// <param name="tolerance">How far the resistance may be off.</param>
+    public StateAnswer Loaded(
+        UnitModel unit,
+        double setting,
+        double totalOhms,
+        Position from,
+        ResistanceTolerance tolerance
+    )
+    {
+        if (circuit.BankFor(totalOhms) is not { } wanted)
+        {
+            return new StateAnswer(
+                null,
+                $"{totalOhms:G4} Ω at the studs were wanted; leads and reference shunt alone are {circuit.Series:G4} Ω.",
+                "Use shorter or thicker leads.",
+                []
+            );
+        }
+
+        var order = setting > from.Setting ? TransitionOrder.ElementsFirst : TransitionOrder.SettingFirst;
+        var regulates = unit.RegulatesInto(setting, totalOhms);
+        LoadNotFound? first = null;
+        // The real volts lie below the regulated characteristic and below the ceiling line: holding to either is safe.
+        foreach (var bound in new[] { unit.Worst(setting, regulates), unit.Worst(setting, !regulates) })
+        {
+            switch (Solve(unit, wanted, bound, setting, from, tolerance))
+            {
+                case (LoadFound found, var moves):
+                    return Found(State(unit, setting, found.Set, moves ?? found.Order, order));
+                case (LoadNotFound none, _):
+                    first ??= none;
+                    break;
+            }
+        }
+        return new StateAnswer(
+            null,
+            first!.Reason,
+            first.Help,
+            [.. new[] { first.NearestBelow, first.NearestAbove }.OfType<Ohms>().Select(r => r.Value + circuit.Series)]
+        );
+    }
+
+    /// <summary>A set for this resistance, and the moves at the lower setting where elements move before the control.</summary>
+    private (LoadAnswer Answer, SwitchingSequence? Moves) Solve(
+        UnitModel unit,
+        Ohms wanted,
+        SourceCharacteristic bound,
+        double setting,
+        Position from,
+        ResistanceTolerance tolerance
+    )
+    {
+        var request = new LoadRequest(new WantedResistance(wanted), bound, circuit.Limits)
+        {
+            Present = from.Elements,
+            Tolerance = tolerance,
+        };
+        if (from.Setting >= setting)
+            return (LoadSolver.Solve(circuit.Bank, request), null);
+        var free = LoadSolver.Solve(circuit.Bank, request with { SwitchedDead = true });
+        if (free is LoadFound found && MovesAt(unit, from, found.Set) is SwitchingSequence moves)
+            return (found, moves);
+        return (free is LoadFound ? LoadSolver.Solve(circuit.Bank, request) : free, null);
+    }
+
+    private SwitchingPlan MovesAt(UnitModel unit, Position from, ElementSet to) =>
+        SwitchingOrder.Find(
+            circuit.Bank,
+            from.Elements,
+            to,
+            unit.Worst(from.Setting, unit.RegulatesInto(from.Setting, circuit.TotalOf(to))),
+            circuit.Limits
+        );
+
+    private BenchState State(
+        UnitModel unit,
+        double setting,
+        ElementSet elements,
+        SwitchingSequence moves,
+        TransitionOrder order
+    )
+    {
+        var total = circuit.TotalOf(elements);
+        var isOpen = elements.IsEmpty;
+        var regulates = isOpen ? unit.SetsVolts : unit.RegulatesInto(setting, total);
+        var amperes = isOpen ? 0 : unit.AmperesInto(setting, total);
+        return new BenchState(
+            unit.Mode,
+            unit.Setting(setting),
+            elements,
+            [.. moves.Operations.Select(o => o.After)],
+            order,
+            isOpen ? null : circuit.Bank.ResistanceOf(elements),
+            new Volts(isOpen ? unit.OpenVolts(setting) : amperes * total),
+            new Amperes(amperes),
+            isOpen ? "bank open, volts by the nameplate" : unit.Words(setting, regulates),
+            isOpen ? null : ControlLost(unit, elements, total),
+            trips.For(unit.Mode, elements, amperes),
+            trips.Passing(unit.Mode)
+        );
+    }
+
+    private ControlLostCase ControlLost(UnitModel unit, ElementSet elements, double total)
+    {
+        var (volts, amperes) = unit.ControlLost(total);
+        var bankVolts = volts - amperes * circuit.Series;
+        var weakest = elements.Indices().Min(k => circuit.Bank.Elements[k].VoltsFor(circuit.Limits.LoadOff).Value);
+        return new ControlLostCase(
+            new Volts(bankVolts),
+            new Amperes(amperes),
+            circuit.Limits.LoadOff,
+            bankVolts / weakest
+        );
+    }
+
+    private static StateAnswer Found(BenchState state) => new(state, "", "", []);
+}
