@@ -81,9 +81,9 @@ internal sealed class MeterFront(Plant plant, MeterWorld world, Chance chance)
         var seconds = (state.Ticks - _startTicks) * 1e-7;
         var mean = seconds > 0 ? (Integral(in state) - _startIntegral) / seconds : Instant(in state);
         var window = Math.Min(seconds, Settings.ApertureSeconds);
-        var multiple = plant.Set.RippleMultiple;
-        var middle = multiple * state.Turns - state.RippleHertz * window / 2;
-        var left = Portable.WindowedMean(state.RippleHertz * window) * Portable.SineOfTurns(middle);
+
+        // An engine's speed never holds to a fraction of a ripple cycle between two readings: the phase is chance.
+        var left = Portable.WindowedMean(state.RippleHertz * window) * Portable.SineOfTurns(chance.Uniform());
         return mean + Sqrt2 * RippleRms(in state) * left;
     }
 

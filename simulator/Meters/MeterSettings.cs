@@ -70,7 +70,7 @@ internal sealed class MeterSettings(MeterWorld world)
             return false;
         }
 
-        Cycles = volts >= 10 * count ? 0.1 : 1;
+        Cycles = volts >= 10 * count * (1 - 1e-9) ? 0.1 : 1;
         return true;
     }
 

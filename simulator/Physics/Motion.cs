@@ -42,13 +42,10 @@ internal sealed class Motion
             : ticks == SlowTicks ? _slow
             : Rates.For(_world, ticks);
         var before = (state.StudVolts, state.BankVolts, state.UnitDrop, state.ReferenceDrop);
-        var turnsBefore = state.Rpm;
 
         Machine(ref state, rates, set);
         Bank(ref state, rates, set);
         state.Ticks += ticks;
-        var turns = state.Turns + rates.Seconds * 0.5 * (turnsBefore + state.Rpm) * _world.Alternator.Poles / 120;
-        state.Turns = turns - Math.Floor(turns);
         _network.Solve(ref state, set);
 
         var half = rates.Seconds * 0.5;

@@ -16,7 +16,6 @@ internal struct PlantState
     public double ReferenceShuntRise;
     public double AirFlow;
     public double OutletRise;
-    public double Turns;
     public ElementRises ElementRise;
 
     // What the network gives at this instant.
