@@ -10,16 +10,25 @@ internal static class BenchChecks
     public static void Check(LoadProfile profile, Nameplate nameplate, Circuit circuit, List<Finding> findings)
     {
         Kind(profile, nameplate, findings);
+        findings.AddRange(TripLimits(profile, nameplate));
         foreach (var mode in ModesUsed(profile, nameplate))
-        {
-            Trip(profile, nameplate, mode, Measurand.OutputVoltage, findings);
-            Trip(profile, nameplate, mode, Measurand.OutputCurrent, findings);
             Contactors(circuit, mode, findings);
-        }
         FastChannels(circuit, findings);
         JudgingChannels(profile, circuit, findings);
         Certificates(circuit, findings);
         Watchdog(circuit, findings);
+    }
+
+    /// <summary>What is missing or wrong in the trip limits themselves.</summary>
+    public static IReadOnlyList<Finding> TripLimits(LoadProfile profile, Nameplate nameplate)
+    {
+        var findings = new List<Finding>();
+        foreach (var mode in ModesUsed(profile, nameplate))
+        {
+            Trip(profile, nameplate, mode, Measurand.OutputVoltage, findings);
+            Trip(profile, nameplate, mode, Measurand.OutputCurrent, findings);
+        }
+        return [.. findings.Distinct()];
     }
 
     private static void Kind(LoadProfile profile, Nameplate nameplate, List<Finding> findings)

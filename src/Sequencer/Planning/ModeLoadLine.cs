@@ -1,3 +1,4 @@
+using LoadTest.Analysis.VoltAmp;
 using LoadTest.Sequencer.Benches;
 
 namespace LoadTest.Sequencer.Planning;
@@ -32,9 +33,9 @@ internal sealed class ModeLoadLine
     private static double Intercept(LoadLineName name) =>
         name switch
         {
-            LoadLineName.CoveredElectrode => 20,
-            LoadLineName.Tig => 10,
-            LoadLineName.MigMag => 14,
+            LoadLineName.CoveredElectrode => LoadLine.CoveredElectrode.Intercept,
+            LoadLineName.Tig => LoadLine.Tig.Intercept,
+            LoadLineName.MigMag => LoadLine.MigMag.Intercept,
             _ => throw new ArgumentOutOfRangeException(nameof(name), name, "Not one of the three conventional lines."),
         };
 }

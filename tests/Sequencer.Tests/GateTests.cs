@@ -1,0 +1,272 @@
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Gating;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Profiles;
+
+namespace LoadTest.SequencerTests;
+
+public sealed class GateTests
+{
+    private static readonly DateOnly Today = new(2026, 11, 25);
+
+    private static RunPlan Plan(Bench? bench = null, LoadProfile? profile = null) =>
+        Planner.Plan(profile ?? Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), bench ?? Some.Bench());
+
+    private static LoadStates States(bool? airFlow = true, ElementSet contacts = default, bool? stop = true) =>
+        new(CommandOutcome.Ok, "", default, contacts, airFlow, false, stop, 0);
+
+    private static BenchSnapshot Good(RunPlan plan) =>
+        new(
+            [
+                .. plan.Bench.Instruments.Select(i => new InstrumentSnapshot(
+                    i.Id,
+                    new IdentityReply(CommandResult.Ok, i.Id),
+                    CommandResult.Ok
+                )),
+            ],
+            States(),
+            CommandResult.Ok,
+            States(),
+            [
+                .. plan.Bench.Channels.Select(
+                    (_, k) => new ChannelSnapshot(k, new Indication(0, IndicationFlag.Good, 0))
+                ),
+            ],
+            Gate.ReserveBytes,
+            []
+        );
+
+    private static GateFact Refusal(RunPlan plan, BenchSnapshot snapshot, DateOnly? today = null) =>
+        Assert.Single(Gate.CheckStatic(plan, snapshot, today ?? Today), f => !f.IsPassed);
+
+    [Fact]
+    public void Bench_in_order_passes_every_static_check()
+    {
+        var plan = Plan();
+
+        Assert.All(Gate.CheckStatic(plan, Good(plan), Today), f => Assert.True(f.IsPassed, f.Found));
+    }
+
+    [Fact]
+    public void Wrong_serial_number_is_refused_as_identity_and_wrong_known_value_as_map()
+    {
+        var plan = Plan();
+        BenchSnapshot Saying(string said) =>
+            Good(plan) with
+            {
+                Instruments =
+                [
+                    .. Good(plan)
+                        .Instruments.Select(i =>
+                            i.InstrumentId == "bank-1"
+                                ? new InstrumentSnapshot(
+                                    "bank-1",
+                                    new IdentityReply(CommandResult.Failed("not it"), said),
+                                    null
+                                )
+                                : i
+                        ),
+                ],
+            };
+
+        Assert.Equal("IDENTITY", Refusal(plan, Saying("known value 19540, serial number 2")).Code);
+        Assert.Equal("MAP", Refusal(plan, Saying("known value 1")).Code);
+    }
+
+    [Fact]
+    public void Instrument_that_was_not_asked_is_refused()
+    {
+        var plan = Plan();
+        var snapshot = Good(plan);
+
+        Assert.Equal("IDENTITY", Refusal(plan, snapshot with { Instruments = snapshot.Instruments.RemoveAt(1) }).Code);
+    }
+
+    [Fact]
+    public void Settings_that_do_not_read_back_are_refused_as_config()
+    {
+        var plan = Plan();
+        var snapshot = Good(plan);
+        var wrong = snapshot.Instruments[2] with { Configured = CommandResult.Failed("range reads back 1 V") };
+
+        Assert.Equal(
+            "CONFIG",
+            Refusal(plan, snapshot with { Instruments = snapshot.Instruments.SetItem(2, wrong) }).Code
+        );
+    }
+
+    // Both ends of the calibration interval belong to it: refused one day before the certificate and one day after it is due.
+    [Theory]
+    [InlineData(2026, 2, 28, false)]
+    [InlineData(2026, 3, 1, true)]
+    [InlineData(2027, 3, 1, true)]
+    [InlineData(2027, 3, 2, false)]
+    public void Calibration_holds_from_its_date_to_the_due_date_both_included(int year, int month, int day, bool passes)
+    {
+        var plan = Plan();
+
+        var facts = Gate.CheckStatic(plan, Good(plan), new DateOnly(year, month, day));
+
+        Assert.Equal(passes, facts.All(f => f.IsPassed));
+        Assert.All(facts.Where(f => !f.IsPassed), f => Assert.Equal("CAL", f.Code));
+        Assert.Equal(passes ? 0 : 4, facts.Count(f => !f.IsPassed));
+    }
+
+    [Theory]
+    [InlineData(0.9, true)]
+    [InlineData(1.2, false)]
+    [InlineData(-72, false)]
+    public void Volts_with_the_engine_stopped_are_refused_as_live(double volts, bool passes)
+    {
+        var plan = Plan();
+        var index = plan.Bench.Channels.Index().Single(c => c.Item.Role == ChannelRole.StudVolts).Index;
+        var snapshot = Good(plan) with
+        {
+            Channels = Good(plan)
+                .Channels.SetItem(index, new ChannelSnapshot(index, new Indication(volts, IndicationFlag.Good, 0))),
+        };
+
+        var facts = Gate.CheckStatic(plan, snapshot, Today);
+        Assert.Equal(passes, facts.All(f => f.IsPassed));
+        Assert.All(facts.Where(f => !f.IsPassed), f => Assert.Equal("LIVE", f.Code));
+    }
+
+    [Theory]
+    [InlineData(IndicationFlag.Overload)]
+    [InlineData(IndicationFlag.NotANumber)]
+    [InlineData(IndicationFlag.Missing)]
+    public void Channel_without_a_number_is_not_known_to_be_dead(IndicationFlag flag)
+    {
+        var plan = Plan();
+        var snapshot = Good(plan);
+
+        Assert.Equal(
+            "LIVE",
+            Refusal(
+                plan,
+                snapshot with
+                {
+                    Channels = snapshot.Channels.SetItem(0, new ChannelSnapshot(0, new Indication(0, flag, 0))),
+                }
+            ).Code
+        );
+    }
+
+    [Fact]
+    public void Contact_that_stays_closed_a_fan_without_air_and_a_pressed_stop_are_refused()
+    {
+        var plan = Plan();
+
+        Assert.Equal("STUCK", Refusal(plan, Good(plan) with { Off = States(contacts: ElementSet.Of(2)) }).Code);
+        Assert.Equal("FAN", Refusal(plan, Good(plan) with { WithFan = States(airFlow: false) }).Code);
+        Assert.Equal("ESTOP", Refusal(plan, Good(plan) with { Off = States(stop: false) }).Code);
+    }
+
+    [Fact]
+    public void Little_disk_space_and_a_busy_port_are_refused()
+    {
+        var plan = Plan();
+
+        Assert.Equal("DISK", Refusal(plan, Good(plan) with { FreeBytes = Gate.ReserveBytes - 1 }).Code);
+        Assert.Equal(
+            "PORTBUSY",
+            Refusal(plan, Good(plan) with { PortsBusy = ["line 1 is used by another program"] }).Code
+        );
+    }
+
+    [Fact]
+    public void Plan_beyond_a_rating_is_refused_as_rating_and_one_without_trip_limit_as_limit()
+    {
+        var small = Some.Bench() with { Bank = Some.Bench().Bank with { TotalWatts = new(5000) } };
+        var beyond = Plan(small);
+        Assert.Equal("RATING", Refusal(beyond, Good(beyond)).Code);
+
+        var profile = Some.Profile(Some.Energise(), Some.Sweep());
+        var unlimited = Plan(profile: profile with { Trips = profile.Trips.RemoveAt(1) });
+        Assert.Equal("LIMIT", Refusal(unlimited, Good(unlimited)).Code);
+    }
+
+    [Fact]
+    public void Cautions_have_names_of_their_own_and_stay_short()
+    {
+        Assert.Equal(Gate.Cautions.Length, Gate.Cautions.Select(c => c.Name).Distinct(StringComparer.Ordinal).Count());
+        Assert.All(Gate.Cautions, c => Assert.InRange(c.Text.Length, 20, 230));
+    }
+
+    // The list the shop asks for; a word of each caution must be among the texts.
+    [Theory]
+    [InlineData("codes")]
+    [InlineData("qualified")]
+    [InlineData("locked out")]
+    [InlineData("belt")]
+    [InlineData("brush holder")]
+    [InlineData("Carbon monoxide")]
+    [InlineData("extinguisher")]
+    [InlineData("outlet air")]
+    [InlineData("Hearing and eye")]
+    [InlineData("jewellery")]
+    [InlineData("pacemaker")]
+    [InlineData("wet ground")]
+    [InlineData("uncoiled")]
+    [InlineData("lugs")]
+    [InlineData("before a lead or plug is opened")]
+    [InlineData("until the engine has stopped")]
+    [InlineData("in parallel")]
+    [InlineData("fused at their source end")]
+    [InlineData("never unplugged while it runs")]
+    [InlineData("isolated")]
+    [InlineData("above the open-circuit voltage")]
+    [InlineData("fed by the unit under test")]
+    [InlineData("High-frequency")]
+    [InlineData("hot start")]
+    [InlineData("feeder")]
+    [InlineData("never defeated")]
+    [InlineData("starting battery")]
+    [InlineData("measured, not assumed")]
+    [InlineData("within reach")]
+    [InlineData("hoist")]
+    [InlineData("replaces neither the hard-wired stop")]
+    public void Every_usual_caution_is_among_them(string words)
+    {
+        Assert.Contains(Gate.Cautions, c => c.Text.Contains(words, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(72, "")]
+    [InlineData(-72, "POLARITY")]
+    [InlineData(12, "VOLTS")]
+    [InlineData(95, "VOLTS")]
+    [InlineData(double.NaN, "VOLTS")]
+    public void Open_circuit_voltage_is_judged_by_sign_and_size(double volts, string code)
+    {
+        var step = Plan().Steps.OfType<EnergiseStepPlan>().Single();
+
+        var fact = EnergiseCheck.OpenCircuit(step, volts);
+        Assert.Equal(code, fact.Code);
+        Assert.Equal(code.Length == 0, fact.IsPassed);
+    }
+
+    [Theory]
+    [InlineData(8.9, "")]
+    [InlineData(-8.9, "POLARITY")]
+    [InlineData(89, "PLAUSIBILITY")]
+    [InlineData(0.89, "PLAUSIBILITY")]
+    [InlineData(double.NaN, "PLAUSIBILITY")]
+    public void Proving_current_is_judged_by_sign_and_size(double amperes, string code)
+    {
+        var step = Plan().Steps.OfType<EnergiseStepPlan>().Single();
+
+        Assert.Equal(code, EnergiseCheck.ProvingLoad(step, amperes).Code);
+    }
+
+    [Theory]
+    [InlineData(9, 9.3, true)]
+    [InlineData(9, 10, false)]
+    [InlineData(9, double.NaN, false)]
+    public void Two_readings_of_the_proving_current_must_agree(double one, double other, bool passes)
+    {
+        Assert.Equal(passes, EnergiseCheck.Agreement(one, other, 0.5).IsPassed);
+    }
+}

@@ -1,0 +1,258 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Gating;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.SequencerTests;
+
+public sealed class StaticGateTests
+{
+    private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
+
+    private sealed class Bank(TimeProvider time) : ILoad
+    {
+        public int AllOffs { get; private set; }
+        public int AirAfter { get; init; }
+        private int _reads;
+
+        public string Name => "bank-1";
+
+        public Task<CommandResult> SwitchAsync(ElementSet elements, EnergisePermit permit, CancellationToken cancel) =>
+            throw new InvalidOperationException("The gate never switches anything on.");
+
+        public Task<LoadStates> ReadStatesAsync(CancellationToken cancel) =>
+            Task.FromResult(
+                new LoadStates(
+                    CommandOutcome.Ok,
+                    "",
+                    default,
+                    default,
+                    _reads++ >= AirAfter,
+                    false,
+                    true,
+                    time.GetTimestamp()
+                )
+            );
+
+        public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) =>
+            Task.FromResult(CommandResult.Ok);
+
+        public void RemoveLoad() => AllOffs++;
+    }
+
+    private sealed class Meter(string name, Func<IdentityReply> identity) : IMeter
+    {
+        public bool IsConfigured { get; private set; }
+        public bool IsRead { get; private set; }
+
+        public string Name => name;
+
+        public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) => Task.FromResult(identity());
+
+        public Task<CommandResult> ConfigureAsync(CancellationToken cancel)
+        {
+            IsConfigured = true;
+            return Task.FromResult(CommandResult.Ok);
+        }
+
+        public Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
+        {
+            IsRead = true;
+            return Task.FromResult(inputs.Select(_ => new Indication(0, IndicationFlag.Good, 0)).ToImmutableArray());
+        }
+    }
+
+    private sealed class Paper : IJournal
+    {
+        public List<JournalEntry> Entries { get; } = [];
+        public long Acknowledged { get; private set; } = -1;
+
+        public long Append(JournalEntry entry)
+        {
+            Entries.Add(entry);
+            return Entries.Count - 1;
+        }
+
+        public Task SyncAsync(long number)
+        {
+            Acknowledged = number;
+            return Task.CompletedTask;
+        }
+    }
+
+    private sealed class Script(bool isPerson, Func<Question, bool> says) : IOperator
+    {
+        public List<Question> Asked { get; } = [];
+        public bool IsPerson => isPerson;
+
+        public Task<Answer> AskAsync(Question question, CancellationToken cancel)
+        {
+            Asked.Add(question);
+            return Task.FromResult(new Answer(says(question), null, "", "A. Invented"));
+        }
+    }
+
+    private sealed class Scene
+    {
+        public Paper Journal { get; } = new();
+        public Script Operator { get; init; } = new(isPerson: true, _ => true);
+        public Func<string, IdentityReply> Identity { get; init; } = id => new(CommandResult.Ok, id);
+        public bool IsProvedSimulated { get; init; }
+        public int AirAfter { get; init; }
+        public RunPlan Plan { get; init; } =
+            Planner.Plan(Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), Some.Bench());
+        public Bank? Load { get; private set; }
+        public ImmutableArray<Meter> Meters { get; private set; }
+
+        public StaticGateResult Run()
+        {
+            var pump = Pump.Virtual(Start);
+            Load = new Bank(pump) { AirAfter = AirAfter };
+            Meters = [.. Plan.Bench.Instruments.Select(i => new Meter(i.Id, () => Identity(i.Id)))];
+            var setting = new StaticGateSetting(
+                Plan,
+                Load,
+                [.. Meters],
+                Journal,
+                Operator,
+                pump,
+                pump.GetTimestamp(),
+                IsProvedSimulated,
+                new DateOnly(2026, 11, 25),
+                Gate.ReserveBytes,
+                []
+            );
+            return pump.Run(() => StaticGate.RunAsync(setting, TestContext.Current.CancellationToken));
+        }
+    }
+
+    [Fact]
+    public void Every_caution_is_asked_and_journaled_one_by_one_before_the_gate_is_passed()
+    {
+        var scene = new Scene();
+
+        Assert.True(scene.Run().IsPassed);
+        var cautions = scene.Journal.Entries.OfType<CautionAcknowledged>().Select(c => c.Caution);
+        Assert.Equal(Gate.Cautions.Select(c => c.Name), cautions, StringComparer.Ordinal);
+        Assert.Equal(Gate.Cautions.Length, scene.Operator.Asked.Count(q => q.Kind == QuestionKind.Acknowledge));
+        Assert.Equal(Enumerable.Range(1, scene.Operator.Asked.Count), scene.Operator.Asked.Select(q => q.Number));
+    }
+
+    [Fact]
+    public void Passed_gate_is_the_last_entry_and_durable_when_it_returns()
+    {
+        var scene = new Scene();
+
+        scene.Run();
+        var passed = Assert.IsType<GatePassed>(scene.Journal.Entries[^1]);
+        Assert.Equal((1, TimeSpan.FromMinutes(30)), (passed.Half, passed.ValidFor));
+        Assert.Equal(scene.Journal.Entries.Count - 1, scene.Journal.Acknowledged);
+    }
+
+    [Fact]
+    public void Caution_not_acknowledged_ends_the_gate_before_any_instrument_is_touched()
+    {
+        var scene = new Scene
+        {
+            Operator = new Script(true, q => !q.Text.StartsWith("exhaust", StringComparison.Ordinal)),
+        };
+
+        var result = scene.Run();
+        Assert.Equal("CAUTION", result.Refusal!.Code);
+        Assert.DoesNotContain(scene.Journal.Entries, e => e is GatePassed);
+        Assert.DoesNotContain(scene.Meters, m => m.IsConfigured);
+    }
+
+    [Fact]
+    public void Script_is_refused_on_a_bench_not_proved_simulated_whatever_its_file_says()
+    {
+        Assert.NotNull(Some.Bench().World);
+        var scene = new Scene { Operator = new Script(isPerson: false, _ => true) };
+
+        Assert.Equal("OPERATOR", scene.Run().Refusal!.Code);
+        Assert.Empty(scene.Operator.Asked);
+    }
+
+    [Fact]
+    public void Script_is_accepted_where_the_bench_is_proved_simulated()
+    {
+        var scene = new Scene { Operator = new Script(isPerson: false, _ => true), IsProvedSimulated = true };
+
+        Assert.True(scene.Run().IsPassed);
+    }
+
+    [Fact]
+    public void Wrong_instrument_is_neither_configured_nor_read()
+    {
+        var scene = new Scene
+        {
+            Identity = id =>
+                id == "dmm-2" ? new(CommandResult.Failed("another meter"), "ANOTHER") : new(CommandResult.Ok, id),
+        };
+
+        var result = scene.Run();
+        var wrong = scene.Meters.Single(m => m.Name == "dmm-2");
+        Assert.False(wrong.IsConfigured || wrong.IsRead);
+        Assert.Contains(result.Facts, f => f.Code == "IDENTITY");
+        Assert.DoesNotContain(scene.Journal.Entries, e => e is GatePassed);
+    }
+
+    [Fact]
+    public void All_off_is_sent_before_the_bank_is_believed_to_be_off()
+    {
+        var scene = new Scene();
+
+        scene.Run();
+        Assert.Equal(1, scene.Load!.AllOffs);
+    }
+
+    [Fact]
+    public void Fan_has_five_seconds_to_make_air_flow()
+    {
+        Assert.True(
+            new Scene { AirAfter = 40 }
+                .Run()
+                .IsPassed
+        );
+        Assert.Equal(
+            "FAN",
+            new Scene { AirAfter = 60 }
+                .Run()
+                .Refusal!.Code
+        );
+    }
+
+    [Fact]
+    public void Plan_that_cannot_run_is_refused_before_anybody_is_asked()
+    {
+        var bench = Some.Bench();
+        var scene = new Scene
+        {
+            Plan = Planner.Plan(
+                Some.Profile(Some.Energise(), Some.Sweep()),
+                Some.Nameplate(),
+                bench with
+                {
+                    Bank = bench.Bank with { TotalWatts = new(5000) },
+                }
+            ),
+        };
+
+        Assert.Equal("RATING", scene.Run().Refusal!.Code);
+        Assert.Empty(scene.Operator.Asked);
+    }
+
+    [Fact]
+    public void Every_fact_is_in_the_journal_once_with_its_code_when_refused()
+    {
+        var scene = new Scene { AirAfter = 60 };
+
+        var result = scene.Run();
+        var checks = scene.Journal.Entries.OfType<GateChecked>().ToArray();
+        Assert.Equal(result.Facts.Select(f => f.Check), checks.Select(c => c.Check), StringComparer.Ordinal);
+        Assert.StartsWith("FAN: ", checks.Single(c => !c.Passed).Found, StringComparison.Ordinal);
+    }
+}
