@@ -99,13 +99,14 @@ internal sealed class RtuDevice : ModbusDevice
         _buffer[1] switch
         {
             >= 1 and <= 6 => 8,
-            15 or 16 => 9 + _buffer[6],
+            15 or 16 when _buffer.Count > 6 => 9 + _buffer[6],
             _ => null,
         };
 
     private void Silence()
     {
-        if (!_isNoise && _buffer.Count is >= 4 and <= LongestFrame && ExpectedLength() is null)
+        // What silence ends with a good checksum is a request, if an odd one: the server says what is wrong with it.
+        if (!_isNoise && _buffer.Count is >= 4 and <= LongestFrame)
         {
             var frame = _buffer.ToArray();
             if (HasGoodChecksum(frame))

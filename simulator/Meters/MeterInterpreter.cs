@@ -107,7 +107,7 @@ internal sealed class MeterInterpreter
 
     private ScpiError? Perform(MeterCommand command, string[] words, List<string> answers)
     {
-        var most = MostParameters(command);
+        var most = MeterParameters.Most(command);
         if (words.Length > most)
         {
             return ScpiError.ParameterNotAllowed;
@@ -115,40 +115,39 @@ internal sealed class MeterInterpreter
 
         return command switch
         {
-            MeterCommand.SetEventEnable => SetByte(words, 255, value => Status.EventEnable = value),
-            MeterCommand.SetServiceEnable => SetByte(words, 255, value => Status.ServiceEnable = value & ~64),
-            MeterCommand.SetQuestionableEnable => SetByte(words, 32767, value => Status.QuestionableEnable = value),
-            MeterCommand.SetOperationEnable => SetByte(words, 32767, value => Status.OperationEnable = value),
+            MeterCommand.SetEventEnable => MeterParameters.SetByte(words, 255, value => Status.EventEnable = value),
+            MeterCommand.SetServiceEnable => MeterParameters.SetByte(
+                words,
+                255,
+                value => Status.ServiceEnable = value & ~64
+            ),
+            MeterCommand.SetQuestionableEnable => MeterParameters.SetByte(
+                words,
+                32767,
+                value => Status.QuestionableEnable = value
+            ),
+            MeterCommand.SetOperationEnable => MeterParameters.SetByte(
+                words,
+                32767,
+                value => Status.OperationEnable = value
+            ),
             MeterCommand.SetFunction => SetFunction(words),
             MeterCommand.ConfigureDc => Configure(isAc: false, words),
             MeterCommand.ConfigureAc => Configure(isAc: true, words),
-            MeterCommand.SetRangeDc => SetRange(_front.Dc, words),
-            MeterCommand.SetRangeAc => SetRange(_front.Ac, words),
-            MeterCommand.SetAutomaticDc => SetAutomatic(_front.Dc, words),
-            MeterCommand.SetAutomaticAc => SetAutomatic(_front.Ac, words),
-            MeterCommand.SetCycles => SetCycles(words),
+            MeterCommand.SetRangeDc => MeterParameters.SetRange(_front.Dc, words),
+            MeterCommand.SetRangeAc => MeterParameters.SetRange(_front.Ac, words),
+            MeterCommand.SetAutomaticDc => MeterParameters.SetAutomatic(_front.Dc, words),
+            MeterCommand.SetAutomaticAc => MeterParameters.SetAutomatic(_front.Ac, words),
+            MeterCommand.SetCycles => MeterParameters.SetCycles(_front.Dc, words),
             MeterCommand.Read or MeterCommand.Initiate or MeterCommand.Fetch => Reading(command, answers),
             MeterCommand.MeasureDc => Measure(isAc: false, words, answers),
             MeterCommand.MeasureAc => Measure(isAc: true, words, answers),
-            MeterCommand.AskRangeDc => AskRange(_front.Dc, words, answers),
-            MeterCommand.AskRangeAc => AskRange(_front.Ac, words, answers),
-            MeterCommand.AskCycles => AskCycles(words, answers),
+            MeterCommand.AskRangeDc => MeterParameters.AskRange(_front.Dc, words, answers),
+            MeterCommand.AskRangeAc => MeterParameters.AskRange(_front.Ac, words, answers),
+            MeterCommand.AskCycles => MeterParameters.AskCycles(_front.Dc, words, answers),
             _ => Simple(command, answers),
         };
     }
-
-    private static int MostParameters(MeterCommand command) =>
-        command switch
-        {
-            MeterCommand.ConfigureDc or MeterCommand.ConfigureAc or MeterCommand.MeasureDc or MeterCommand.MeasureAc =>
-                2,
-            MeterCommand.SetEventEnable or MeterCommand.SetServiceEnable or MeterCommand.SetQuestionableEnable => 1,
-            MeterCommand.SetOperationEnable or MeterCommand.SetFunction or MeterCommand.SetCycles => 1,
-            MeterCommand.SetRangeDc or MeterCommand.SetRangeAc => 1,
-            MeterCommand.SetAutomaticDc or MeterCommand.SetAutomaticAc => 1,
-            MeterCommand.AskRangeDc or MeterCommand.AskRangeAc or MeterCommand.AskCycles => 1,
-            _ => 0,
-        };
 
     private ScpiError? Simple(MeterCommand command, List<string> answers)
     {
@@ -235,28 +234,15 @@ internal sealed class MeterInterpreter
         var settings = isAc ? _front.Ac : _front.Dc;
         settings.Preset();
         _front.IsAc = isAc;
-        var isDefault = words.Length == 0 || Is(words[0], "DEF", "DEFault");
-        var error = isDefault ? null : SetRange(settings, words[..1]);
-        if (error is null && words.Length == 2 && !Is(words[1], "DEF", "DEFault"))
+        var isDefault = words.Length == 0 || MeterParameters.Is(words[0], "DEF", "DEFault");
+        var error = isDefault ? null : MeterParameters.SetRange(settings, words[..1]);
+        if (error is null && words.Length == 2 && !MeterParameters.Is(words[1], "DEF", "DEFault"))
         {
-            error = SetResolution(settings, words[1]);
+            error = MeterParameters.SetResolution(settings, words[1]);
         }
 
         NoteConfiguration();
         return error;
-    }
-
-    private static ScpiError? SetResolution(MeterSettings settings, string word)
-    {
-        if (Is(word, "MIN", "MINimum") || Is(word, "MAX", "MAXimum"))
-        {
-            settings.SetCycles(Is(word, "MIN", "MINimum") ? 1 : 0.1);
-            return null;
-        }
-
-        return ScpiNumber.Read(word, takesVolts: true, out var volts) is { } error ? error
-            : settings.SetResolution(volts) ? null
-            : ScpiError.OutOfRange;
     }
 
     private ScpiError? SetFunction(string[] words)
@@ -278,115 +264,13 @@ internal sealed class MeterInterpreter
         }
 
         var name = word[1..^1];
-        var isAc = Is(name, "VOLT:AC", "VOLTage:AC");
-        if (!isAc && !Is(name, "VOLT", "VOLTage") && !Is(name, "VOLT:DC", "VOLTage:DC"))
+        var isAc = MeterParameters.Is(name, "VOLT:AC", "VOLTage:AC");
+        if (!isAc && !MeterParameters.Is(name, "VOLT", "VOLTage") && !MeterParameters.Is(name, "VOLT:DC", "VOLTage:DC"))
         {
             return ScpiError.IllegalParameter;
         }
 
         _front.IsAc = isAc;
-        return null;
-    }
-
-    private static ScpiError? SetRange(MeterSettings settings, string[] words)
-    {
-        if (words.Length == 0)
-        {
-            return ScpiError.MissingParameter;
-        }
-
-        var volts = settings.SmallestRange;
-        if (Is(words[0], "MAX", "MAXimum"))
-        {
-            volts = settings.LargestRange;
-        }
-        else if (!Is(words[0], "MIN", "MINimum") && ScpiNumber.Read(words[0], takesVolts: true, out volts) is { } error)
-        {
-            return error;
-        }
-
-        return settings.FixRange(volts) ? null : ScpiError.OutOfRange;
-    }
-
-    private static ScpiError? AskRange(MeterSettings settings, string[] words, List<string> answers) =>
-        AskNumber(settings.RangeVolts, settings.SmallestRange, settings.LargestRange, words, answers);
-
-    private ScpiError? AskCycles(string[] words, List<string> answers) =>
-        AskNumber(_front.Dc.Cycles, MeterSettings.LeastCycles, MeterSettings.MostCycles, words, answers);
-
-    private static ScpiError? AskNumber(double now, double least, double most, string[] words, List<string> answers)
-    {
-        var wanted =
-            words.Length == 0 ? now
-            : Is(words[0], "MIN", "MINimum") ? least
-            : Is(words[0], "MAX", "MAXimum") ? most
-            : double.NaN;
-        if (double.IsNaN(wanted))
-        {
-            return ScpiError.IllegalParameter;
-        }
-
-        answers.Add(ScpiNumber.Format(wanted));
-        return null;
-    }
-
-    private static ScpiError? SetAutomatic(MeterSettings settings, string[] words)
-    {
-        if (words.Length == 0)
-        {
-            return ScpiError.MissingParameter;
-        }
-
-        var on = Is(words[0], "ON", "1");
-        if (!on && !Is(words[0], "OFF", "0"))
-        {
-            return ScpiError.IllegalParameter;
-        }
-
-        settings.SetAutomatic(on);
-        return null;
-    }
-
-    private ScpiError? SetCycles(string[] words)
-    {
-        if (words.Length == 0)
-        {
-            return ScpiError.MissingParameter;
-        }
-
-        var cycles = MeterSettings.LeastCycles;
-        if (Is(words[0], "MAX", "MAXimum"))
-        {
-            cycles = MeterSettings.MostCycles;
-        }
-        else if (
-            !Is(words[0], "MIN", "MINimum") && ScpiNumber.Read(words[0], takesVolts: false, out cycles) is { } error
-        )
-        {
-            return error;
-        }
-
-        return _front.Dc.SetCycles(cycles) ? null : ScpiError.OutOfRange;
-    }
-
-    private static ScpiError? SetByte(string[] words, int most, Action<int> set)
-    {
-        if (words.Length == 0)
-        {
-            return ScpiError.MissingParameter;
-        }
-
-        if (ScpiNumber.Read(words[0], takesVolts: false, out var value) is { } error)
-        {
-            return error;
-        }
-
-        if (!(value >= 0 && value <= most))
-        {
-            return ScpiError.OutOfRange;
-        }
-
-        set((int)Math.Round(value));
         return null;
     }
 
@@ -397,8 +281,4 @@ internal sealed class MeterInterpreter
         _configured =
             $"\"{function} {ScpiNumber.Format(settings.RangeVolts)},{ScpiNumber.Format(settings.CountVolts)}\"";
     }
-
-    private static bool Is(string word, string first, string second) =>
-        word.Equals(first, StringComparison.OrdinalIgnoreCase)
-        || word.Equals(second, StringComparison.OrdinalIgnoreCase);
 }
