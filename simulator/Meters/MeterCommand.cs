@@ -53,65 +53,54 @@ internal enum MeterCommand
 /// <summary>The words of those commands.</summary>
 internal static class MeterCommands
 {
-    /// <summary>A tree with every command; each meter has its own, because it remembers headers.</summary>
-    public static ScpiTree<MeterCommand> Tree()
-    {
-        var tree = new ScpiTree<MeterCommand>();
-        foreach (var (pattern, command) in Patterns)
-        {
-            tree.Add(pattern, command);
-        }
-
-        return tree;
-    }
-
-    private static readonly (string Pattern, MeterCommand Command)[] Patterns =
+    /// <summary>Every command and how it is written.</summary>
+    public static readonly ScpiPattern<MeterCommand>[] Patterns =
     [
-        ("*IDN?", MeterCommand.Identify),
-        ("*CLS", MeterCommand.ClearStatus),
-        ("*RST", MeterCommand.Reset),
-        ("*ESE", MeterCommand.SetEventEnable),
-        ("*ESE?", MeterCommand.AskEventEnable),
-        ("*ESR?", MeterCommand.AskEvents),
-        ("*SRE", MeterCommand.SetServiceEnable),
-        ("*SRE?", MeterCommand.AskServiceEnable),
-        ("*STB?", MeterCommand.AskStatusByte),
-        ("*OPC", MeterCommand.OperationComplete),
-        ("*OPC?", MeterCommand.AskOperationComplete),
-        ("*WAI", MeterCommand.Wait),
-        ("*TST?", MeterCommand.SelfTest),
-        ("CONFigure[:SCALar]:VOLTage[:DC]", MeterCommand.ConfigureDc),
-        ("CONFigure[:SCALar]:VOLTage:AC", MeterCommand.ConfigureAc),
-        ("CONFigure?", MeterCommand.AskConfigure),
-        ("[SENSe:]FUNCtion[:ON]", MeterCommand.SetFunction),
-        ("[SENSe:]FUNCtion[:ON]?", MeterCommand.AskFunction),
-        ("[SENSe:]VOLTage[:DC]:RANGe[:UPPer]", MeterCommand.SetRangeDc),
-        ("[SENSe:]VOLTage[:DC]:RANGe[:UPPer]?", MeterCommand.AskRangeDc),
-        ("[SENSe:]VOLTage:AC:RANGe[:UPPer]", MeterCommand.SetRangeAc),
-        ("[SENSe:]VOLTage:AC:RANGe[:UPPer]?", MeterCommand.AskRangeAc),
-        ("[SENSe:]VOLTage[:DC]:RANGe:AUTO", MeterCommand.SetAutomaticDc),
-        ("[SENSe:]VOLTage[:DC]:RANGe:AUTO?", MeterCommand.AskAutomaticDc),
-        ("[SENSe:]VOLTage:AC:RANGe:AUTO", MeterCommand.SetAutomaticAc),
-        ("[SENSe:]VOLTage:AC:RANGe:AUTO?", MeterCommand.AskAutomaticAc),
-        ("[SENSe:]VOLTage[:DC]:NPLCycles", MeterCommand.SetCycles),
-        ("[SENSe:]VOLTage[:DC]:NPLCycles?", MeterCommand.AskCycles),
-        ("[SENSe:]VOLTage[:DC]:RESolution?", MeterCommand.AskResolution),
-        ("READ?", MeterCommand.Read),
-        ("INITiate[:IMMediate]", MeterCommand.Initiate),
-        ("FETCh?", MeterCommand.Fetch),
-        ("MEASure[:SCALar]:VOLTage[:DC]?", MeterCommand.MeasureDc),
-        ("MEASure[:SCALar]:VOLTage:AC?", MeterCommand.MeasureAc),
-        ("SYSTem:ERRor[:NEXT]?", MeterCommand.AskError),
-        ("SYSTem:ERRor:COUNt?", MeterCommand.AskErrorCount),
-        ("SYSTem:VERSion?", MeterCommand.AskVersion),
-        ("STATus:QUEStionable[:EVENt]?", MeterCommand.AskQuestionable),
-        ("STATus:QUEStionable:CONDition?", MeterCommand.AskQuestionableCondition),
-        ("STATus:QUEStionable:ENABle", MeterCommand.SetQuestionableEnable),
-        ("STATus:QUEStionable:ENABle?", MeterCommand.AskQuestionableEnable),
-        ("STATus:OPERation[:EVENt]?", MeterCommand.AskOperation),
-        ("STATus:OPERation:CONDition?", MeterCommand.AskOperation),
-        ("STATus:OPERation:ENABle", MeterCommand.SetOperationEnable),
-        ("STATus:OPERation:ENABle?", MeterCommand.AskOperationEnable),
-        ("STATus:PRESet", MeterCommand.PresetStatus),
+        new("*IDN?", MeterCommand.Identify),
+        new("*CLS", MeterCommand.ClearStatus),
+        new("*RST", MeterCommand.Reset),
+        new("*ESE", MeterCommand.SetEventEnable),
+        new("*ESE?", MeterCommand.AskEventEnable),
+        new("*ESR?", MeterCommand.AskEvents),
+        new("*SRE", MeterCommand.SetServiceEnable),
+        new("*SRE?", MeterCommand.AskServiceEnable),
+        new("*STB?", MeterCommand.AskStatusByte),
+        new("*OPC", MeterCommand.OperationComplete),
+        new("*OPC?", MeterCommand.AskOperationComplete),
+        new("*WAI", MeterCommand.Wait),
+        new("*TST?", MeterCommand.SelfTest),
+        new("CONFigure[:SCALar]:VOLTage[:DC]", MeterCommand.ConfigureDc),
+        new("CONFigure[:SCALar]:VOLTage:AC", MeterCommand.ConfigureAc),
+        new("CONFigure?", MeterCommand.AskConfigure),
+        new("[SENSe:]FUNCtion[:ON]", MeterCommand.SetFunction),
+        new("[SENSe:]FUNCtion[:ON]?", MeterCommand.AskFunction),
+        new("[SENSe:]VOLTage[:DC]:RANGe[:UPPer]", MeterCommand.SetRangeDc),
+        new("[SENSe:]VOLTage[:DC]:RANGe[:UPPer]?", MeterCommand.AskRangeDc),
+        new("[SENSe:]VOLTage:AC:RANGe[:UPPer]", MeterCommand.SetRangeAc),
+        new("[SENSe:]VOLTage:AC:RANGe[:UPPer]?", MeterCommand.AskRangeAc),
+        new("[SENSe:]VOLTage[:DC]:RANGe:AUTO", MeterCommand.SetAutomaticDc),
+        new("[SENSe:]VOLTage[:DC]:RANGe:AUTO?", MeterCommand.AskAutomaticDc),
+        new("[SENSe:]VOLTage:AC:RANGe:AUTO", MeterCommand.SetAutomaticAc),
+        new("[SENSe:]VOLTage:AC:RANGe:AUTO?", MeterCommand.AskAutomaticAc),
+        new("[SENSe:]VOLTage[:DC]:NPLCycles", MeterCommand.SetCycles),
+        new("[SENSe:]VOLTage[:DC]:NPLCycles?", MeterCommand.AskCycles),
+        new("[SENSe:]VOLTage[:DC]:RESolution?", MeterCommand.AskResolution),
+        new("READ?", MeterCommand.Read),
+        new("INITiate[:IMMediate]", MeterCommand.Initiate),
+        new("FETCh?", MeterCommand.Fetch),
+        new("MEASure[:SCALar]:VOLTage[:DC]?", MeterCommand.MeasureDc),
+        new("MEASure[:SCALar]:VOLTage:AC?", MeterCommand.MeasureAc),
+        new("SYSTem:ERRor[:NEXT]?", MeterCommand.AskError),
+        new("SYSTem:ERRor:COUNt?", MeterCommand.AskErrorCount),
+        new("SYSTem:VERSion?", MeterCommand.AskVersion),
+        new("STATus:QUEStionable[:EVENt]?", MeterCommand.AskQuestionable),
+        new("STATus:QUEStionable:CONDition?", MeterCommand.AskQuestionableCondition),
+        new("STATus:QUEStionable:ENABle", MeterCommand.SetQuestionableEnable),
+        new("STATus:QUEStionable:ENABle?", MeterCommand.AskQuestionableEnable),
+        new("STATus:OPERation[:EVENt]?", MeterCommand.AskOperation),
+        new("STATus:OPERation:CONDition?", MeterCommand.AskOperation),
+        new("STATus:OPERation:ENABle", MeterCommand.SetOperationEnable),
+        new("STATus:OPERation:ENABle?", MeterCommand.AskOperationEnable),
+        new("STATus:PRESet", MeterCommand.PresetStatus),
     ];
 }

@@ -6,7 +6,7 @@ internal sealed class MeterInterpreter
     private readonly string _identity;
     private readonly MeterFront _front;
     private readonly Action _beginReading;
-    private readonly ScpiTree<MeterCommand> _tree = MeterCommands.Tree();
+    private readonly ScpiTree<MeterCommand> _tree = new(MeterCommands.Patterns);
     private readonly ErrorQueue _errors = new();
     private string _path = "";
     private bool _awaitsReading;

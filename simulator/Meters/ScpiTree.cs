@@ -8,22 +8,11 @@ internal sealed class ScpiTree<T>
     // IEEE 488.2, 7.6.1.4.1: a program mnemonic has at most twelve characters.
     private const int LongestMnemonic = 12;
 
-    private readonly List<(Node[] Path, bool IsQuery, T Command)> _patterns = [];
+    private readonly ScpiPattern<T>[] _patterns;
     private readonly Dictionary<string, T?> _known = new(StringComparer.OrdinalIgnoreCase);
 
-    public void Add(string pattern, T command)
-    {
-        var isQuery = pattern.EndsWith('?');
-        var nodes = new List<Node>();
-        foreach (var part in pattern.TrimEnd('?').Replace("[:", ":[", StringComparison.Ordinal).Split(':'))
-        {
-            var name = part.Trim('[', ']');
-            var shortForm = string.Concat(name.Where(c => !char.IsAsciiLetterLower(c)));
-            nodes.Add(new(name, shortForm, part.Contains('[', StringComparison.Ordinal)));
-        }
-
-        _patterns.Add((nodes.ToArray(), isQuery, command));
-    }
+    /// <summary>With patterns, which may be shared: only the headers met are remembered here.</summary>
+    public ScpiTree(ScpiPattern<T>[] patterns) => _patterns = patterns;
 
     /// <summary>The command of a header with its question mark; null when there is none.</summary>
     public T? Find(string header)
@@ -48,16 +37,36 @@ internal sealed class ScpiTree<T>
     {
         var isQuery = header.EndsWith('?');
         var nodes = header.TrimEnd('?').Split(':');
-        foreach (var (path, query, command) in _patterns)
+        foreach (var pattern in _patterns)
         {
-            if (query == isQuery && Matches(path, nodes))
+            if (pattern.Matches(nodes, isQuery))
             {
-                return command;
+                return pattern.Command;
             }
         }
 
         return null;
     }
+}
+
+/// <summary>How a command is written, "[SENSe:]VOLTage[:DC]:RANGe?", and what it means.</summary>
+internal sealed class ScpiPattern<T>
+    where T : struct
+{
+    private readonly Node[] _path;
+    private readonly bool _isQuery;
+
+    public ScpiPattern(string pattern, T command)
+    {
+        Command = command;
+        _isQuery = pattern.EndsWith('?');
+        var parts = pattern.TrimEnd('?').Replace("[:", ":[", StringComparison.Ordinal).Split(':');
+        _path = Array.ConvertAll(parts, Node.Of);
+    }
+
+    public T Command { get; }
+
+    public bool Matches(ReadOnlySpan<string> nodes, bool isQuery) => isQuery == _isQuery && Matches(_path, nodes);
 
     private static bool Matches(ReadOnlySpan<Node> path, ReadOnlySpan<string> nodes)
     {
@@ -72,6 +81,13 @@ internal sealed class ScpiTree<T>
 
     private readonly record struct Node(string Name, string ShortForm, bool MayBeLeftOut)
     {
+        public static Node Of(string written)
+        {
+            var name = written.Trim('[', ']');
+            var shortForm = string.Concat(name.Where(c => !char.IsAsciiLetterLower(c)));
+            return new(name, shortForm, written.Contains('[', StringComparison.Ordinal));
+        }
+
         public bool Is(string written) =>
             written.Equals(Name, StringComparison.OrdinalIgnoreCase)
             || written.Equals(ShortForm, StringComparison.OrdinalIgnoreCase);
