@@ -67,6 +67,8 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
 
         var order = setting > from.Setting ? TransitionOrder.ElementsFirst : TransitionOrder.SettingFirst;
         var regulates = unit.RegulatesInto(setting, totalOhms);
+        if (TooMuch(unit.Worst(setting, regulates).AmperesInto(new Ohms(totalOhms)).Value) is { } tooMuch)
+            return tooMuch;
         LoadNotFound? first = null;
         // The real volts lie below the regulated characteristic and below the ceiling line: holding to either is safe.
         foreach (var bound in new[] { unit.Worst(setting, regulates), unit.Worst(setting, !regulates) })
@@ -86,6 +88,22 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
             first.Help,
             [.. new[] { first.NearestBelow, first.NearestAbove }.OfType<Ohms>().Select(r => r.Value + circuit.Series)]
         );
+    }
+
+    /// <summary>Says which part of the path the current is too much for, setting tolerance included; null when none.</summary>
+    private StateAnswer? TooMuch(double amperes)
+    {
+        var (leads, shunt) = (circuit.Bench.Leads.DutyAmperes.Value, circuit.Bench.ReferenceShunt.RatedAmperes.Value);
+        var most = Math.Min(leads, shunt);
+        var what = leads <= shunt ? "leads" : "reference shunt";
+        return amperes <= most * (1 + 1e-9)
+            ? null
+            : new StateAnswer(
+                null,
+                $"The current in the {what} may reach {amperes:G4} A with the setting's tolerance, rated {most:G4} A.",
+                leads <= shunt ? "Use thicker leads or a lower setting." : "Use a larger shunt or a lower setting.",
+                []
+            );
     }
 
     /// <summary>A set for this resistance, and the moves at the lower setting where elements move before the control.</summary>

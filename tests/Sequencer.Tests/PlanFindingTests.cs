@@ -1,0 +1,415 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.SequencerTests;
+
+public sealed class PlanFindingTests
+{
+    private static RunPlan Plan(LoadProfile profile, Bench? bench = null, Nameplate? nameplate = null) =>
+        Planner.Plan(profile, nameplate ?? Some.Nameplate(), bench ?? Some.Bench());
+
+    private static Finding Error(RunPlan plan, string words)
+    {
+        Assert.False(plan.IsRunnable);
+        return Assert.Single(
+            plan.Findings,
+            f => f.Severity == Severity.Error && f.Message.Contains(words, StringComparison.Ordinal)
+        );
+    }
+
+    private static ShuntSweepStep SweepAt(double amperes, Place place) =>
+        new(null, [new Amount(amperes, Unit.Ampere, null, place)], false, false, [], place);
+
+    [Fact]
+    public void Setting_below_the_machines_minimum_is_named_with_its_place()
+    {
+        var place = new Place("some.yaml", 12, 9);
+        var plan = Plan(Some.Profile(Some.Energise(), SweepAt(20, place)));
+
+        var finding = Error(plan, "below the machine's minimum");
+        Assert.Equal(place, finding.Place);
+        Assert.Contains("30 A to 300 A", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Setting_above_the_controls_range_is_an_error()
+    {
+        Error(Plan(Some.Profile(Some.Energise(), SweepAt(320, Some.Here))), "above the machine's maximum");
+    }
+
+    [Fact]
+    public void Load_beyond_the_bank_is_said_with_what_would_help()
+    {
+        var bench = Some.Bench();
+        var three = bench with { Bank = bench.Bank with { Elements = bench.Bank.Elements[..5] } };
+        var plan = Plan(Some.Profile(Some.Energise(), Some.Sweep()), three);
+
+        var finding = plan.Findings.First(f =>
+            f.Severity == Severity.Error && f.Message.Contains("Shunt sweep", StringComparison.Ordinal)
+        );
+        Assert.Contains("every usable element together makes", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("leads", "current in the leads may reach 315 A")]
+    [InlineData("reference shunt", "current in the reference shunt may reach 315 A")]
+    [InlineData("unit shunt", "current in the unit's own shunt")]
+    [InlineData("bank", "power in the bank")]
+    [InlineData("contactor", "has to break")]
+    [InlineData("contactor volts", "contactors break")]
+    [InlineData("range", "reading of channel unit drop")]
+    public void Every_rating_in_the_current_path_is_held(string what, string words)
+    {
+        var (bench, unit) = (Some.Bench(), Some.Nameplate());
+        switch (what)
+        {
+            case "leads":
+                bench = bench with { Leads = bench.Leads with { RatedAmperes = new(200), DutyAmperes = new(250) } };
+                break;
+            case "reference shunt":
+                bench = bench with
+                {
+                    ReferenceShunt = bench.ReferenceShunt with { RatedAmperes = new(250), ContinuousFraction = 1 },
+                };
+                break;
+            case "unit shunt":
+                unit = unit with { Shunt = unit.Shunt with { RatedAmperes = new(250) } };
+                break;
+            case "bank":
+                bench = bench with { Bank = bench.Bank with { TotalWatts = new(9000) } };
+                break;
+            case "contactor":
+                bench = bench with { Bank = bench.Bank with { ContactorAmperes = new(200) } };
+                break;
+            case "contactor volts":
+                bench = bench with { Bank = bench.Bank with { ContactorVolts = new(60) } };
+                break;
+            default:
+                unit = unit with { Shunt = unit.Shunt with { RatedVolts = new(0.2) } };
+                break;
+        }
+
+        var plan = Plan(Some.Profile(Some.Energise(), Some.Sweep()), bench, unit);
+        Assert.Contains(
+            plan.Findings,
+            f => f.Severity == Severity.Error && f.Message.Contains(words, StringComparison.Ordinal)
+        );
+    }
+
+    // Invented bench; the law: elements that cannot bear the ceiling until the load is off are never planned on.
+    [Fact]
+    public void Control_lost_case_must_be_survived_until_the_load_is_off()
+    {
+        var bench = Some.Bench();
+        var weak = bench with
+        {
+            Bank = bench.Bank with
+            {
+                Elements = [.. bench.Bank.Elements.Select(e => e with { ShortTime = TimeSpan.FromMilliseconds(300) })],
+            },
+        };
+        var plan = Plan(Some.Profile(Some.Energise(), Some.Sweep()), weak);
+
+        Assert.False(plan.IsRunnable);
+        Assert.Contains(plan.Findings, f => f.Message.Contains("0.47 s to load off", StringComparison.Ordinal));
+    }
+
+    // 300 A at 60 % of ten minutes: 300·√0.6 = 232.4 A rms (IEC 60974-1 counts duty over ten minutes, from memory; I² common practice).
+    [Fact]
+    public void Ten_minutes_at_rated_current_exceed_a_duty_cycle_of_sixty_percent()
+    {
+        var plan = Plan(
+            Some.Profile(
+                Some.Energise(),
+                new HoldStep(null, Some.Percent(100, BaseName.RatedCurrent), TimeSpan.FromMinutes(30), [], Some.Here)
+            )
+        );
+
+        var finding = Error(plan, "300 A at 60 %");
+        Assert.Contains("300 A rms", finding.Message, StringComparison.Ordinal);
+        Assert.Contains("232.4 A rms", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(5.5, true)]
+    [InlineData(6.5, false)]
+    public void Rated_current_may_flow_for_six_of_ten_minutes_at_sixty_percent(double minutes, bool allowed)
+    {
+        var plan = Plan(
+            Some.Profile(
+                Some.Energise(),
+                new HoldStep(
+                    null,
+                    Some.Percent(100, BaseName.RatedCurrent),
+                    TimeSpan.FromMinutes(minutes),
+                    [],
+                    Some.Here
+                )
+            )
+        );
+
+        Assert.Equal(allowed, plan.Findings.All(f => !f.Message.Contains("A rms; mode", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void Permissible_current_may_flow_for_ever()
+    {
+        var bench = Some.Bench();
+        var plan = Plan(
+            Some.Profile(
+                Some.Energise(),
+                new HoldStep(null, Some.Of(232, Unit.Ampere), TimeSpan.FromHours(1), [], Some.Here)
+            ),
+            bench with
+            {
+                ReferenceShunt = bench.ReferenceShunt with { ContinuousFraction = 1 },
+            }
+        );
+
+        Assert.True(plan.IsRunnable);
+    }
+
+    [Theory]
+    [InlineData(0, "No trip limit above for output current")]
+    [InlineData(1, "No trip limit above for output voltage")]
+    public void Missing_trip_limit_is_an_error(int removed, string words)
+    {
+        var profile = Some.Profile(Some.Energise(), Some.Sweep());
+
+        Error(Plan(profile with { Trips = profile.Trips.RemoveAt(removed) }), words);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(-5)]
+    public void Trip_limit_of_nothing_is_an_error(double volts)
+    {
+        var profile = Some.Profile(Some.Energise());
+
+        Error(
+            Plan(
+                profile with
+                {
+                    Trips =
+                    [
+                        profile.Trips[0],
+                        new TripRule(Measurand.OutputVoltage, Some.Of(volts, Unit.Volt), null, Some.Here),
+                    ],
+                }
+            ),
+            "does not come to a value above 0 V"
+        );
+    }
+
+    [Fact]
+    public void Step_that_would_trip_by_its_own_prediction_is_an_error()
+    {
+        var profile = Some.Profile(Some.Energise(), new NoLoadStep([], Some.Here));
+        var tight = profile.Trips.SetItem(
+            1,
+            new TripRule(Measurand.OutputVoltage, Some.Of(60, Unit.Volt), null, Some.Here)
+        );
+
+        Error(Plan(profile with { Trips = tight }), "are predicted where the trip limits allow");
+    }
+
+    [Fact]
+    public void Profile_for_another_kind_of_unit_is_an_error()
+    {
+        var profile = Some.Profile(Some.Energise()) with { For = "battery charger" };
+
+        Error(Plan(profile), "for \"battery charger\"");
+    }
+
+    [Fact]
+    public void Measuring_without_energising_is_an_error()
+    {
+        Error(Plan(Some.Profile(Some.Sweep())), "The output is not live here");
+    }
+
+    [Fact]
+    public void Measuring_after_a_cool_down_needs_energising_again()
+    {
+        Error(Plan(Some.Profile(Some.Energise(), Some.CoolDown(), Some.Sweep())), "The output is not live here");
+    }
+
+    [Fact]
+    public void Step_in_another_mode_than_energised_is_an_error()
+    {
+        var sweep = Some.Sweep() with { Mode = "constant voltage" };
+
+        Error(Plan(Some.Profile(Some.Energise(), sweep)), "energised in constant current");
+    }
+
+    [Fact]
+    public void Unknown_points_block_is_an_error()
+    {
+        Error(
+            Plan(Some.Profile(Some.Energise(), new MeasureStep("shunts", Condition.AsFound, Some.Here))),
+            "no points block \"shunts\""
+        );
+    }
+
+    [Theory]
+    [InlineData(ChannelRole.StudVolts, "stud volts")]
+    [InlineData(ChannelRole.ReferenceShuntDrop, "reference shunt drop")]
+    [InlineData(ChannelRole.UnitShuntDrop, "unit shunt drop")]
+    public void Missing_channel_is_named_at_the_step_that_needs_it(ChannelRole role, string name)
+    {
+        var bench = Some.Bench();
+        var plan = Plan(
+            Some.Profile(Some.Energise(), Some.Sweep()),
+            bench with
+            {
+                Channels = [.. bench.Channels.Where(c => c.Role != role)],
+            }
+        );
+
+        Error(plan, $"a channel in the role \"{name}\"");
+    }
+
+    [Fact]
+    public void Bench_whose_trip_channels_are_all_slow_is_refused()
+    {
+        var bench = Some.Bench();
+        var plan = Plan(
+            Some.Profile(Some.Energise()),
+            bench with
+            {
+                Channels = [.. bench.Channels.Select(c => c with { IsFast = false })],
+            }
+        );
+
+        Error(plan, "no volts can trip");
+        Error(plan, "no amperes can trip");
+    }
+
+    [Fact]
+    public void Bank_without_watchdog_is_warned_of()
+    {
+        var bench = Some.Bench();
+        var definition = bench.Instruments[0].Definition;
+        var mute = bench.Instruments[0] with
+        {
+            Definition = definition with { Switching = definition.Switching! with { Watchdog = null } },
+        };
+        var plan = Plan(Some.Profile(Some.Energise()), bench with { Instruments = bench.Instruments.SetItem(0, mute) });
+
+        Assert.True(plan.IsRunnable);
+        Assert.Contains(
+            plan.Findings,
+            f =>
+                f.Severity == Severity.Warning
+                && f.Message.Contains("no communication watchdog", StringComparison.Ordinal)
+        );
+    }
+
+    [Fact]
+    public void Limit_these_meters_cannot_decide_is_said_before_the_run()
+    {
+        var plan = Plan(Some.Profile(Some.Energise(), Some.Sweep(Some.RatioWithin(0.03))));
+
+        Assert.Contains(
+            plan.Findings,
+            f => f.Severity == Severity.Warning && f.Message.Contains("no result can pass", StringComparison.Ordinal)
+        );
+        Assert.True(plan.Groups.Single().Limits.Single().TestUncertaintyRatio < 1);
+    }
+
+    [Fact]
+    public void Limit_below_four_to_one_is_noted_and_an_ample_one_is_not()
+    {
+        static bool IsNoted(double percent) =>
+            Plan(Some.Profile(Some.Energise(), Some.Sweep(Some.RatioWithin(percent))))
+                .Findings.Any(f =>
+                    f.Severity == Severity.Note && f.Message.Contains("4:1 is usual", StringComparison.Ordinal)
+                );
+
+        Assert.True(IsNoted(0.2));
+        Assert.False(IsNoted(1));
+    }
+
+    [Fact]
+    public void Percent_of_reading_cannot_be_a_limit_before_there_is_a_reading()
+    {
+        var limit = new Limit(
+            LimitForm.PlusMinus,
+            Some.Of(0, Unit.Ampere),
+            Some.Percent(2, BaseName.Reading),
+            "0 A ± 2 % of reading",
+            Some.Here
+        );
+        var step = Some.LoadLine() with { Expect = [new Expectation(Measurand.SetCurrentError, limit)] };
+
+        Error(Plan(Some.Profile(Some.Energise(), step)), "0 A ± 2 % of reading");
+    }
+
+    [Fact]
+    public void Limit_in_the_wrong_unit_is_an_error()
+    {
+        var limit = new Limit(LimitForm.AtMost, Some.Of(3, Unit.Ampere), null, "at most 3 A", Some.Here);
+
+        Error(
+            Plan(
+                Some.Profile(
+                    Some.Energise(),
+                    new NoLoadStep([new Expectation(Measurand.OutputVoltage, limit)], Some.Here)
+                )
+            ),
+            "not in V"
+        );
+    }
+
+    [Fact]
+    public void Percent_of_setting_stays_relative_over_several_settings_and_is_resolved_over_one()
+    {
+        var limit = new Limit(
+            LimitForm.PlusMinus,
+            Some.Of(0, Unit.Ampere),
+            Some.Percent(5, BaseName.Setting),
+            "0 A ± 5 % of setting",
+            Some.Here
+        );
+        Expectation[] expect = [new(Measurand.SetCurrentError, limit)];
+        var plan = Plan(
+            Some.Profile(
+                Some.Energise(),
+                Some.LoadLine() with
+                {
+                    Expect = [.. expect],
+                },
+                new HoldStep(null, Some.Of(200, Unit.Ampere), TimeSpan.FromSeconds(10), [.. expect], Some.Here)
+            )
+        );
+
+        var (many, one) = (plan.Groups[0].Limits.Single(), plan.Groups[1].Limits.Single());
+        Assert.Equal((-0.05, 0.05, true, Unit.Fraction), (many.Lower, many.Upper, many.IsRelativeToSetting, many.Unit));
+        Assert.Equal((-10.0, 10.0, false, Unit.Ampere), (one.Lower, one.Upper, one.IsRelativeToSetting, one.Unit));
+    }
+
+    [Fact]
+    public void Curve_without_a_setting_outside_a_loop_is_an_error()
+    {
+        Error(Plan(Some.Profile(Some.Energise(), new CurveStep(null, null, 6, [], Some.Here))), "has no setting");
+    }
+
+    [Fact]
+    public void Lead_of_more_resistance_than_the_load_is_said()
+    {
+        var bench = Some.Bench();
+        var plan = Plan(
+            Some.Profile(Some.Energise(), Some.Sweep()),
+            bench with
+            {
+                Leads = bench.Leads with { Resistance = new(0.2) },
+            }
+        );
+
+        Assert.Contains(
+            plan.Findings,
+            f => f.Message.Contains("leads and reference shunt alone", StringComparison.Ordinal)
+        );
+    }
+}
