@@ -1,0 +1,124 @@
+using LoadTest.Sequencer.Text.Shapes;
+
+namespace LoadTest.Sequencer.Benches;
+
+/// <summary>What a bench file may hold.</summary>
+internal static class BenchShape
+{
+    /// <summary>The whole file.</summary>
+    /// <param name="resolve">Bytes of a definition file by its name below the profiles folder; null when there is none.</param>
+    internal static MappingShape<Bench> File(Func<string, ReadOnlyMemory<byte>?> resolve)
+    {
+        var name = Key.Required("bench", Of.Text("West bay"), "The bench's name.");
+        var location = Key.Optional("location", Of.Text("Bay 3"), "Where it stands, for the record.");
+        var world = Key.Optional(
+            "simulated world",
+            new FileNameShape(".json", "demo.json"),
+            "World file of a simulated bench; left out for a real one. Its word alone proves nothing."
+        );
+        var bank = Key.Required("bank", BankShape.Bank, "The weld DC load bank.");
+        var instruments = Key.Required(
+            "instruments",
+            Of.List(Instrument(resolve), 1, 60, "- { id: dmm-1, … }"),
+            "All instruments, the bank's controller among them."
+        );
+        var channels = Key.Required(
+            "channels",
+            Of.List(BenchPartShapes.Channel(), 1, 60, "- { name: stud volts, … }"),
+            "What the bench can read."
+        );
+        var shunt = Key.Required("reference shunt", BenchPartShapes.ReferenceShunt(), "The bench's certified shunt.");
+        var leads = Key.Required(
+            "leads",
+            BenchPartShapes.Leads(),
+            "The weld leads between studs and bank, supply and return."
+        );
+        return new MappingShape<Bench>(
+            "bench",
+            Of.Keys(Of.Format, name, location, world, bank, instruments, channels, shunt, leads),
+            f => new Bench(
+                f.Get(name),
+                f.Maybe(location),
+                f.Maybe(world),
+                f.Get(bank),
+                f.Get(instruments),
+                f.Get(channels),
+                f.Get(shunt),
+                f.Get(leads),
+                f.Place
+            ),
+            f =>
+            {
+                if (f.TryGet(instruments, out var all))
+                {
+                    f.TryGet(bank, out var loadBank);
+                    BenchLaws.Check(all, loadBank, f.Get(channels, []), f.Has(world), f.Place, f.Findings);
+                }
+            }
+        );
+    }
+
+    private static MappingShape<BenchInstrument> Instrument(Func<string, ReadOnlyMemory<byte>?> resolve)
+    {
+        var id = Key.Required("id", Of.Text("dmm-1"), "Short id, used on the bench and in every message.");
+        var definition = Key.Required(
+            "definition",
+            new DefinitionFileShape(resolve),
+            "Its definition file, named from the profiles folder.",
+            "definition: instruments/multimeter-100-v.yaml"
+        );
+        var line = Key.Required("line", LineShape(), "How it is reached.", "line: { host: 10.0.0.21, port: 502 }");
+        var serial = Key.Optional(
+            "serial number",
+            Of.Text("SM-1001"),
+            "Serial number it must identify with; left out when it cannot tell."
+        );
+        var certificate = Key.Optional(
+            "certificate",
+            CertificateShape.OfInstrument,
+            "Its calibration certificate; without one nothing it reads is a calibration."
+        );
+        return new MappingShape<BenchInstrument>(
+            "instrument",
+            Of.Keys(id, definition, line, serial, certificate),
+            f => new BenchInstrument(
+                f.Get(id),
+                f.Get(definition).File,
+                f.Get(definition).Definition,
+                f.Get(line),
+                f.Maybe(serial),
+                f.Maybe(certificate),
+                f.Place
+            ),
+            f =>
+            {
+                if (f.TryGet(definition, out var kind) && f.TryGet(certificate, out var paper))
+                {
+                    BenchLaws.CheckCertificate(kind.Definition, paper, f.Findings);
+                }
+            }
+        );
+    }
+
+    private static MappingShape<LineText> LineShape()
+    {
+        var device = Key.Optional("simulated device", Of.Text("dmm-1"), "Name of the device in the simulated world.");
+        var host = Key.Optional("host", new HostShape(), "Host name or address.");
+        var port = Key.Optional("port", new CountShape(1, 65535), "TCP port.", "port: 502");
+        return new MappingShape<LineText>(
+            "line",
+            Of.Keys(device, host, port),
+            f => f.Has(device) ? new LineText.Simulated(f.Get(device)) : new LineText.Tcp(f.Get(host), f.Get(port)),
+            f =>
+            {
+                if (f.Has(device) ? f.Has(host) || f.Has(port) : !f.Has(host) || !f.Has(port))
+                {
+                    f.Findings.Error(
+                        f.Place,
+                        "line is either `simulated device`, or `host` with `port`. Give one of the two."
+                    );
+                }
+            }
+        );
+    }
+}

@@ -1,0 +1,165 @@
+using LoadTest.Sequencer.Text;
+using LoadTest.Sequencer.Text.Shapes;
+
+namespace LoadTest.Sequencer.Profiles;
+
+/// <summary>Steps a person does, and the ones that begin and end the live part.</summary>
+internal static class PersonSteps
+{
+    /// <summary><c>inspect</c>.</summary>
+    internal static readonly StepKind Inspect = Told(
+        "inspect",
+        "Leads, lugs and guards in place",
+        "What a person looks at.",
+        (t, p) => new InspectStep(t, p)
+    );
+
+    /// <summary><c>question</c>.</summary>
+    internal static readonly StepKind Question = Told(
+        "question",
+        "Was the brush gear renewed?",
+        "What a person answers with yes or no.",
+        (t, p) => new QuestionStep(t, p)
+    );
+
+    /// <summary><c>adjust</c>.</summary>
+    internal static readonly StepKind Adjust = Told(
+        "adjust",
+        "Current feedback gain, engine stopped",
+        "What a person adjusts, load off.",
+        (t, p) => new AdjustStep(t, p)
+    );
+
+    /// <summary><c>by hand</c>.</summary>
+    internal static readonly StepKind ByHand = MakeByHand();
+
+    /// <summary><c>energise</c>.</summary>
+    internal static readonly StepKind Energise = MakeEnergise();
+
+    /// <summary><c>cool down</c>.</summary>
+    internal static readonly StepKind CoolDown = MakeCoolDown();
+
+    private static StepKind Told(string word, string example, string help, Func<string, Place, ProfileStep> make)
+    {
+        var text = Key.Required(word, Of.Text(example), help);
+        return new StepKind(
+            word,
+            false,
+            new MappingShape<ProfileStep>($"step {word}", [text], f => make(f.Get(text), f.Place))
+        );
+    }
+
+    private static StepKind MakeByHand()
+    {
+        var text = Key.Required(
+            "by hand",
+            Of.Text("Rotor resistance, slip ring to slip ring"),
+            "What a person measures with an instrument of their own."
+        );
+        var unit = Key.Optional(
+            "unit",
+            new WordShape<Unit>([
+                .. new[]
+                {
+                    Unit.Ohm,
+                    Unit.Volt,
+                    Unit.Ampere,
+                    Unit.Hertz,
+                    Unit.RevolutionPerMinute,
+                    Unit.Celsius,
+                    Unit.Second,
+                }.Select(u => (UnitText.Usual(u), u)),
+            ]),
+            "Unit of the value, when `expect` does not say it."
+        );
+        var expect = Key.Optional(
+            "expect",
+            new LimitShape<Limit>(
+                [],
+                [
+                    BaseName.RatedCurrent,
+                    BaseName.RatedVoltage,
+                    BaseName.RatedAuxiliaryVoltage,
+                    BaseName.RatedFrequency,
+                    BaseName.RatedRatio,
+                ],
+                "8.2 Ω to 9.4 Ω",
+                l => l
+            ),
+            "Limit it is judged by; left out, it is recorded and not judged."
+        );
+        return new StepKind(
+            "by hand",
+            false,
+            new MappingShape<ProfileStep>(
+                "step by hand",
+                Of.Keys(text, unit, expect),
+                f => new ByHandStep(
+                    f.Get(text),
+                    f.Has(unit) ? f.Get(unit) : UnitOf(f.Get(expect)),
+                    f.TryGet(expect, out var limit) ? new Expectation(Measurand.Value, limit) : null,
+                    f.Place
+                ),
+                f =>
+                {
+                    if (!f.Has(unit) && !f.Has(expect))
+                    {
+                        f.Findings.Error(
+                            f.Place,
+                            "`by hand` gives neither `expect` nor `unit`, so the unit of its value is open. Add for example `unit: Ω`."
+                        );
+                    }
+                    f.Demand(unit, expect, (u, l) => UnitOf(l) == u, "`expect` is not in the unit given by `unit`.");
+                }
+            )
+        );
+    }
+
+    private static Unit UnitOf(Limit limit) => limit.First.Of is { } name ? BaseText.Units(name)[0] : limit.First.Unit;
+
+    private static StepKind MakeEnergise()
+    {
+        var mode = ModeKey();
+        var inner = new MappingShape<string>("energise", [mode], f => f.Get(mode, ""), mayBeEmpty: true);
+        var key = Key.Required(
+            "energise",
+            inner,
+            "The second half of the caution gate; then the output is live.",
+            "energise"
+        );
+        return new StepKind(
+            "energise",
+            true,
+            new MappingShape<ProfileStep>(
+                "step energise",
+                [key],
+                f => new EnergiseStep(f.Get(key) is { Length: > 0 } m ? m : null, f.Place)
+            )
+        );
+    }
+
+    private static StepKind MakeCoolDown()
+    {
+        var time = Key.Optional("for", Of.Time(1, 7200, "5 min"), "Least time; the bank's own when left out.");
+        var inner = new MappingShape<CoolDownStep>(
+            "cool down",
+            [time],
+            f => new CoolDownStep(f.MaybeValue(time), f.Place),
+            mayBeEmpty: true
+        );
+        var key = Key.Required("cool down", inner, "Unloaded, output disabled, fan on.", "cool down");
+        return new StepKind(
+            "cool down",
+            true,
+            new MappingShape<ProfileStep>("step cool down", [key], f => f.Get(key) with { Place = f.Place })
+        );
+    }
+
+    /// <summary>The key <c>mode</c>.</summary>
+    internal static Key<string> ModeKey() =>
+        Key.Optional(
+            "mode",
+            Of.Text("constant current"),
+            "Mode of the unit by its name on the nameplate; left out, the one it is in, or its only one."
+        );
+}

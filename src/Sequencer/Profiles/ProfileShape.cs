@@ -1,0 +1,159 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Text.Shapes;
+
+namespace LoadTest.Sequencer.Profiles;
+
+/// <summary>What a profile file may hold.</summary>
+internal static class ProfileShape
+{
+    private static readonly Key<string> Name = Key.Required(
+        "profile",
+        Of.Text("Output verification after rebuild"),
+        "Title, shown on every page."
+    );
+    private static readonly Key<int> Revision = Key.Required(
+        "revision",
+        new CountShape(1, 9999),
+        "Revision number of this profile.",
+        "revision: 3"
+    );
+    private static readonly Key<string> For = Key.Required(
+        "for",
+        Of.Text("dc welding generator"),
+        "Kind of unit; its nameplate's `kind` must say the same."
+    );
+    private static readonly Key<int> Average = Key.Required(
+        "average",
+        new CountShape(5, 1000, "readings"),
+        "Readings averaged at each point once settled."
+    );
+    private static readonly Key<SettleRule> Settle = Key.Required(
+        "settle",
+        SettleShape(),
+        "When a reading counts as settled.",
+        "settle: { within: 0.3 % of reading, over: 4 s, give up after: 60 s }"
+    );
+    private static readonly Key<ImmutableArray<TripRule>> Trip = Key.Required(
+        "trip",
+        TripShape.Trips,
+        "Limits at which the load is removed; none has a default.",
+        "trip: { output current: above 115 % of rated current, output voltage: above 95 V }"
+    );
+    private static readonly Key<DecisionText> Decision = Key.Required(
+        "decision",
+        DecisionShape(),
+        "The decision rule agreed beforehand (ISO/IEC 17025:2017, 7.1.3).",
+        "decision: { rule: guard band, factor: 1, coverage: 95 % }"
+    );
+    private static readonly Key<ImmutableDictionary<string, ImmutableArray<ProfileStep>>> Points = Key.Optional(
+        "points",
+        new NamedShape<ImmutableArray<ProfileStep>>(
+            Of.List(StepLists.InPoints, 1, 30, "- no load"),
+            20,
+            "shunt: [no load]"
+        ),
+        "Named groups of steps, for `measure`."
+    );
+    private static readonly Key<ImmutableArray<ProfileStep>> Steps = Key.Required(
+        "steps",
+        Of.List(StepLists.Top, 1, 200, "- no load"),
+        "The steps in order.",
+        "steps: [energise, no load, cool down]"
+    );
+
+    /// <summary>The whole file.</summary>
+    internal static readonly MappingShape<LoadProfile> File = new(
+        "profile",
+        Of.Keys(Of.Format, Name, Revision, For, Average, Settle, Trip, Decision, Points, Steps),
+        f => new LoadProfile(
+            f.Get(Name),
+            f.Get(Revision),
+            f.Get(For),
+            f.Get(Average),
+            f.Get(Settle),
+            f.Get(Trip),
+            f.Get(Decision),
+            f.Get(Steps),
+            f.Get(Points, ImmutableDictionary<string, ImmutableArray<ProfileStep>>.Empty),
+            f.Place
+        ),
+        f =>
+        {
+            if (f.TryGet(Steps, out var steps) && (f.TryGet(Points, out var points) || !f.Has(Points)))
+            {
+                StepOrder.Check(
+                    steps,
+                    points ?? ImmutableDictionary<string, ImmutableArray<ProfileStep>>.Empty,
+                    f.PlaceOf(Points),
+                    f.Findings
+                );
+            }
+        }
+    );
+
+    private static MappingShape<SettleRule> SettleShape()
+    {
+        var within = Key.Required(
+            "within",
+            new ShareOfReadingShape(0.0001, 0.1, "0.3 % of reading"),
+            "Allowed drift and half-spread."
+        );
+        var over = Key.Required("over", Of.Time(0.5, 600, "4 s"), "Length of the window looked at.");
+        var giveUp = Key.Required(
+            "give up after",
+            Of.Time(1, 3600, "60 s"),
+            "When \"did not settle\" becomes a finding and the run goes on."
+        );
+        return new MappingShape<SettleRule>(
+            "settle",
+            Of.Keys(within, over, giveUp),
+            f => new SettleRule(f.Get(within), f.Get(over), f.Get(giveUp)),
+            f =>
+                f.Demand(
+                    over,
+                    giveUp,
+                    (o, g) => g > o,
+                    "`give up after` is not longer than `over`, so nothing could settle in time."
+                )
+        );
+    }
+
+    private static MappingShape<DecisionText> DecisionShape()
+    {
+        var rule = Key.Required(
+            "rule",
+            new WordShape<DecisionForm>([
+                ("simple acceptance", DecisionForm.SimpleAcceptance),
+                ("guard band", DecisionForm.GuardBand),
+            ]),
+            "How verdicts are reached (ILAC-G8:09/2019)."
+        );
+        var factor = Key.Optional(
+            "factor",
+            new NumberShape(Bounds.Above(0, 3), "1"),
+            "Guard band as a multiple of U; only with `guard band`."
+        );
+        var coverage = Key.Required(
+            "coverage",
+            Of.Fraction(Bounds.From(0.5, 0.9999), "95 %"),
+            "Coverage probability of U."
+        );
+        return new MappingShape<DecisionText>(
+            "decision",
+            Of.Keys(rule, factor, coverage),
+            f => new DecisionText(f.Get(rule), f.Get(factor, 0.0), f.Get(coverage)),
+            f =>
+            {
+                if (f.TryGet(rule, out var form) && form == DecisionForm.GuardBand != f.Has(factor))
+                {
+                    f.Findings.Error(
+                        f.PlaceOf(rule),
+                        form == DecisionForm.GuardBand
+                            ? "`guard band` needs its `factor`, a multiple of U. Add for example `factor: 1`."
+                            : "`factor` belongs to `guard band` only. Delete it, or write `rule: guard band`."
+                    );
+                }
+            }
+        );
+    }
+}
