@@ -44,9 +44,10 @@ internal static class ExpectShape
         );
     }
 
+    // A drift is a share of the reading by its definition; every other percentage says of what.
     private static ImmutableArray<BaseName> Bases(Measurand measurand, Unit unit) =>
         measurand == Measurand.Drift
-            ? [BaseName.Reading]
+            ? []
             :
             [
                 .. BaseText

@@ -21,7 +21,7 @@ internal static class MeasurandText
         ("open-circuit voltage", Measurand.OpenCircuitVoltage, Unit.Volt, "62 V to 80 V"),
         ("current at load line", Measurand.CurrentAtLoadLine, Unit.Ampere, "setting ± 5 %"),
         ("curve slope", Measurand.CurveSlope, Unit.VoltPerAmpere, "-30 V/100 A to 0 V/100 A"),
-        ("drift", Measurand.Drift, Unit.Fraction, "at most 2 % of reading"),
+        ("drift", Measurand.Drift, Unit.Fraction, "at most 2 %"),
     ];
 
     /// <summary>The word for a measurand.</summary>

@@ -1,0 +1,25 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
+
+namespace LoadTest.SequencerTests;
+
+public sealed class ProfilePlanTests
+{
+    [Theory]
+    [InlineData("profiles/output-verification.yaml", "profiles/benches/demo.yaml")]
+    [InlineData("profiles/output-verification.yaml", "profiles/benches/demo-modbus-tcp.yaml")]
+    [InlineData("profiles/return-acceptance.yaml", "profiles/benches/demo.yaml")]
+    [InlineData("profiles/short-check.yaml", "profiles/benches/demo.yaml")]
+    [InlineData("profiles/short-check.yaml", "profiles/benches/demo-modbus-tcp.yaml")]
+    public void Every_shipped_profile_can_be_planned_on_the_demo_benches(string profile, string bench)
+    {
+        var plan = Planner.Plan(
+            ProfileReader.Read(profile, Tree.Bytes(profile)).Value!,
+            NameplateReader.Read("n", Tree.Bytes("profiles/nameplates/demo-300.yaml")).Value!,
+            BenchReader.Read(bench, Tree.Bytes(bench), Tree.Definition).Value!
+        );
+        var findings = string.Join("\n", plan.Findings.Select(f => $"{f.Severity}: {f}"));
+        Assert.True(findings.Length == 0, findings);
+    }
+}
