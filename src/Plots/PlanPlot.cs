@@ -92,7 +92,11 @@ public static class PlanPlot
             {
                 var (from, to) = (segments[first].Start.TotalMinutes, segments[last].End.TotalMinutes);
                 if (shaded)
-                    plot.Add.Rectangle(from, to, 0, top).FillColor = PlotStyle.Faint.WithAlpha(0.35);
+                {
+                    var band = plot.Add.Rectangle(from, to, 0, top);
+                    band.FillColor = PlotStyle.Faint.WithAlpha(0.35);
+                    band.LineWidth = 0;
+                }
                 shaded = !shaded;
                 if (to - from >= LabelledShare * end)
                     PlotStyle.Write(plot, group, from, top, PlotStyle.Ink, Alignment.UpperLeft);

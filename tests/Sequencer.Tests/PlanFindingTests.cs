@@ -215,6 +215,49 @@ public sealed class PlanFindingTests
         Error(Plan(profile with { Trips = tight }), "are predicted where the trip limits allow");
     }
 
+    // Invented limit of ± 2 % of commanded, where 1 % element tolerance and two 1 % meters explain 3 % and more.
+    [Fact]
+    public void Conductance_limit_narrower_than_the_meters_explain_is_warned_of()
+    {
+        static RunPlan Within(double percent)
+        {
+            var profile = Some.Profile(Some.Energise(), Some.Sweep());
+            var rule = new TripRule(
+                Measurand.LoadConductance,
+                Some.Percent(100 + percent, BaseName.Commanded),
+                Some.Percent(100 - percent, BaseName.Commanded),
+                Some.Here
+            );
+            return Plan(profile with { Trips = profile.Trips.Add(rule) });
+        }
+
+        static bool IsWarned(RunPlan plan) =>
+            plan.Findings.Any(f => f.Message.Contains("may trip without a fault", StringComparison.Ordinal));
+
+        Assert.True(IsWarned(Within(2)));
+        Assert.False(IsWarned(Within(20)));
+    }
+
+    [Fact]
+    public void Conductance_limit_of_the_profile_becomes_siemens_of_the_elements_commanded()
+    {
+        var profile = Some.Profile(Some.Energise(), Some.Sweep());
+        var rule = new TripRule(
+            Measurand.LoadConductance,
+            Some.Percent(125, BaseName.Commanded),
+            Some.Percent(80, BaseName.Commanded),
+            Some.Here
+        );
+        var plan = Plan(profile with { Trips = profile.Trips.Add(rule) });
+
+        foreach (var state in plan.Steps.OfType<PointStep>().Select(p => p.State).Where(s => !s.Elements.IsEmpty))
+        {
+            var commanded = state.Elements.Indices().Sum(k => 1 / Some.ElementOhms[k]);
+            Assert.Equal(0.8 * commanded, state.Trips.Conductance!.Value.Lower, 1e-9);
+            Assert.Equal(1.25 * commanded, state.Trips.Conductance!.Value.Upper, 1e-9);
+        }
+    }
+
     [Fact]
     public void Profile_for_another_kind_of_unit_is_an_error()
     {

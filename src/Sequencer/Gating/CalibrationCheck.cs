@@ -1,4 +1,5 @@
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Sequencer.Gating;
 
@@ -21,7 +22,7 @@ internal static class CalibrationCheck
     }
 
     private static bool Judges(Bench bench, BenchInstrument instrument) =>
-        bench.Channels.Any(c => !c.IsFast && c.InstrumentId == instrument.Id);
+        bench.Channels.Any(c => BenchChecks.Judges(c) && c.InstrumentId == instrument.Id);
 
     /// <summary>In date from the day of calibration to the due date, both included.</summary>
     private static GateFact Fact(string what, Certificate? certificate, DateOnly today)

@@ -160,10 +160,13 @@ internal static class BenchChecks
         var bench = circuit.Bench;
         if (bench.ReferenceShunt.Certificate is null)
             Uncertified(bench.ReferenceShunt.Place, $"Reference shunt {bench.ReferenceShunt.SerialNumber}", findings);
-        var judging = bench.Channels.Where(c => !c.IsFast).Select(c => c.InstrumentId).Distinct(StringComparer.Ordinal);
+        var judging = bench.Channels.Where(Judges).Select(c => c.InstrumentId).Distinct(StringComparer.Ordinal);
         foreach (var instrument in judging.Select(bench.Instrument).Where(i => i.Certificate is null))
             Uncertified(instrument.Place, $"Instrument {instrument.Id}", findings);
     }
+
+    /// <summary>Whether verdicts stand on a channel: slow and electrical; a cooling-air temperature only watches.</summary>
+    public static bool Judges(Channel channel) => !channel.IsFast && channel.Role != ChannelRole.BankOutletTemperature;
 
     private static void Uncertified(Place place, string what, List<Finding> findings) =>
         findings.Add(

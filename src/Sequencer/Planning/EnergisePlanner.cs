@@ -19,6 +19,7 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
                 states.Loaded(unit, unit.MinimumSetting, circuit.TotalOf(ElementSet.Of(k)), open, new(1e-6, 0)).State
             )
             .OfType<BenchState>()
+            .Select(WithoutConductance)
             .ToArray();
         var most = ProvingPart * unit.Mode.RatedAmperes.Value;
         var proving =
@@ -39,6 +40,13 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
         Judge(unit, proving, band, most, place);
         return new EnergiseStepPlan(number, title, unit.Mode, OpenCircuit(unit), proving, band, place);
     }
+
+    /// <summary>The current band of the gate judges the proving load; so small a current is no measure of conductance.</summary>
+    private static BenchState WithoutConductance(BenchState state) =>
+        state with
+        {
+            Trips = state.Trips with { Conductance = null },
+        };
 
     /// <summary>Open-circuit voltage the nameplate allows; on constant voltage also the lowest setting itself.</summary>
     private static Band OpenCircuit(UnitModel unit)

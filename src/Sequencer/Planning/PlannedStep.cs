@@ -142,5 +142,5 @@ public readonly record struct Band(double Lower, double Upper)
 /// <summary>Frozen limits of a state; the trip is "unless inside".</summary>
 /// <param name="Volts">Allowed volts where the fast volts channel senses them (bank or studs).</param>
 /// <param name="Amperes">Allowed amperes.</param>
-/// <param name="Conductance">Allowed amperes over volts at that same sense point, siemens; null with the bank open and on the way.</param>
+/// <param name="Conductance">Allowed amperes over volts at that same sense point, siemens; null with the bank open, on the way, and on the proving load, which the gate judges.</param>
 public sealed record TripLimits(Band Volts, Band Amperes, Band? Conductance);

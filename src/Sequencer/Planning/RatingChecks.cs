@@ -21,12 +21,12 @@ internal static class RatingChecks
                 .SelectMany(s => Overloads(nameplate, circuit, s.Title, s.State))
                 .GroupBy(o => o.What, StringComparer.Ordinal)
                 .Select(g => g.MaxBy(o => o.Part)!);
-            findings.AddRange(worst.Select(o => new Finding(group.Key, Severity.Error, o.Message)));
+            findings.AddRange(worst.Select(o => new Finding(group.Key, o.Severity, o.Message)));
         }
         DutyChecks.Check(circuit, steps, spans, findings);
     }
 
-    private sealed record Overload(string What, double Part, string Message);
+    private sealed record Overload(string What, double Part, string Message, Severity Severity = Severity.Error);
 
     private static IEnumerable<(string Title, BenchState State, Place Place)> States(
         ImmutableArray<PlannedStep> steps
@@ -83,6 +83,7 @@ internal static class RatingChecks
             .. LostOverloads(circuit, state, Above),
             .. Ranges(circuit, nameplate, state, Above),
             WouldTrip(circuit, title, state),
+            MayTripFalsely(circuit, title, state),
         ];
         return all.OfType<Overload>();
     }
@@ -166,4 +167,30 @@ internal static class RatingChecks
                 $"{title}: {amperes:G4} A are predicted where the trip limits allow {state.Trips.Amperes.Lower:G4} A to {state.Trips.Amperes.Upper:G4} A, so the step would trip. Correct the trip limit or the step."
             );
     }
+
+    /// <summary>A conductance band narrower than element tolerance and meter errors explain trips without a fault.</summary>
+    private static Overload? MayTripFalsely(Circuit circuit, string title, BenchState state)
+    {
+        if (state.Trips.Conductance is not { } band)
+            return null;
+        var siemens = Conductance(circuit, state);
+        var explained =
+            FastAccuracy.RelativeConductance(circuit, state.PredictedAmperes.Value, siemens)
+            + state.Elements.Indices().Max(k => circuit.Bank.Elements[k].Tolerance);
+        var allowed = Math.Min(1 - band.Lower / siemens, band.Upper / siemens - 1);
+        // Nine parts in ten, so that the band this planner works out itself never warns of itself.
+        return explained * 0.9 <= allowed
+            ? null
+            : new(
+                "conductance",
+                explained / Math.Max(allowed, 1e-6),
+                $"{title}: element tolerance and the errors of the fast meters explain {explained * 100:G3} % of conductance, and the trip limits allow {allowed * 100:G3} %: this point may trip without a fault. Widen the limit on load conductance, or use fast meters with smaller ranges.",
+                Severity.Warning
+            );
+    }
+
+    private static double Conductance(Circuit circuit, BenchState state) =>
+        circuit.FastVolts?.Role == ChannelRole.BankVolts
+            ? 1 / state.BankResistance!.Value.Value
+            : 1 / circuit.TotalOf(state.Elements);
 }
