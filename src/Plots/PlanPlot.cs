@@ -2,10 +2,12 @@ using ScottPlot;
 
 namespace LoadTest.Plots;
 
-/// <summary>A plan drawn as load against time: amperes filled, volts as a line, groups named along the top.</summary>
+/// <summary>A plan drawn as load against time: amperes filled, volts as lines, groups named along the top.</summary>
 public static class PlanPlot
 {
-    private const double LabelledShare = 0.04;
+    private const double ReferenceWidth = 900;
+    private const double CharacterWidth = 6.9;
+    private const double RowHeight = 0.065;
 
     /// <summary>Draws the segments; gaps between them are drawn as unloaded.</summary>
     /// <param name="title">Name of the plan.</param>
@@ -14,48 +16,60 @@ public static class PlanPlot
     public static Plot Draw(string title, IReadOnlyList<LoadSegment> segments)
     {
         ArgumentNullException.ThrowIfNull(segments);
-        var plot = PlotStyle.Create(title, "time, min", "output current, A");
+        var plot = PlotStyle.Create(title, "time, min", "output current, A (filled)");
         if (segments.Count == 0)
             return plot;
-        var (times, amperes, volts) = Corners(segments);
+        var (times, amperes) = Corners(segments);
         var end = Math.Max(times[^1], 1e-3);
-        var highestAmperes = Math.Max(amperes.Max(), 1);
-        var highestVolts = Math.Max(volts.Max(), 1);
+        var labels = Rows(Bands(segments), end);
+        var headroom = 1.05 + RowHeight * (labels.Max(l => l.Row) + 1);
+        var highest = Math.Max(amperes.Max(), 1) * headroom;
 
-        Bands(plot, segments, end, highestAmperes * 1.18);
+        Name(plot, labels, highest);
         var area = plot.Add.FillY(times, new double[times.Length], amperes);
         area.FillColor = PlotStyle.Measured.WithAlpha(0.18);
         area.LineWidth = 0;
         var current = plot.Add.ScatterLine(times, amperes, PlotStyle.Measured);
         current.LineWidth = 1.4f;
-
-        var potential = plot.Add.ScatterLine(times, volts, PlotStyle.Limit);
-        potential.LineWidth = 1.2f;
-        potential.LinePattern = LinePattern.DenselyDashed;
-        potential.Axes.YAxis = plot.Axes.Right;
-        plot.Axes.Right.FrameLineStyle.IsVisible = true;
-        plot.Axes.Right.Label.Text = "volts at the studs, V (dashed)";
-        plot.Axes.Right.Label.FontSize = 13;
-        plot.Axes.Right.Label.Bold = false;
-        plot.Axes.Right.Label.FontName = EmbeddedFonts.Family;
-        plot.Axes.Right.Label.ForeColor = PlotStyle.Limit;
-        plot.Axes.Right.TickLabelStyle.FontSize = 12;
+        Volts(plot, segments);
         plot.Axes.Left.Label.ForeColor = PlotStyle.Measured;
-        plot.Axes.SetLimits(0, end, 0, highestAmperes * 1.18);
-        plot.Axes.Right.Range.Set(0, highestVolts * 1.18);
+        plot.Axes.SetLimits(0, end, 0, highest);
+        plot.Axes.Right.Range.Set(0, Math.Max(segments.Max(s => s.Volts), 1) * headroom);
         return plot;
     }
 
-    private static (double[] Minutes, double[] Amperes, double[] Volts) Corners(IReadOnlyList<LoadSegment> segments)
+    private static void Volts(Plot plot, IReadOnlyList<LoadSegment> segments)
+    {
+        foreach (var segment in segments.Where(s => PlotStyle.Finite(s.Volts) > 0))
+        {
+            var line = plot.Add.Line(
+                segment.Start.TotalMinutes,
+                segment.Volts,
+                segment.End.TotalMinutes,
+                segment.Volts
+            );
+            line.Color = PlotStyle.Limit;
+            line.LineWidth = 1.8f;
+            line.Axes.YAxis = plot.Axes.Right;
+        }
+        var axis = plot.Axes.Right;
+        axis.FrameLineStyle.IsVisible = true;
+        axis.Label.Text = "volts at the studs, V (lines)";
+        axis.Label.FontSize = 13;
+        axis.Label.Bold = false;
+        axis.Label.FontName = EmbeddedFonts.Family;
+        axis.Label.ForeColor = PlotStyle.Limit;
+        axis.TickLabelStyle.FontSize = 12;
+    }
+
+    private static (double[] Minutes, double[] Amperes) Corners(IReadOnlyList<LoadSegment> segments)
     {
         var times = new List<double>();
         var amperes = new List<double>();
-        var volts = new List<double>();
-        void Corner(double minutes, double a, double v)
+        void Corner(double minutes, double value)
         {
             times.Add(minutes);
-            amperes.Add(PlotStyle.Finite(a));
-            volts.Add(PlotStyle.Finite(v));
+            amperes.Add(PlotStyle.Finite(value));
         }
 
         var last = 0.0;
@@ -69,39 +83,72 @@ public static class PlanPlot
                 );
             if (start > last)
             {
-                Corner(last, 0, 0);
-                Corner(start, 0, 0);
+                Corner(last, 0);
+                Corner(start, 0);
             }
-            Corner(start, segment.Amperes, segment.Volts);
-            Corner(end, segment.Amperes, segment.Volts);
+            Corner(start, segment.Amperes);
+            Corner(end, segment.Amperes);
             last = end;
         }
-        return ([.. times], [.. amperes], [.. volts]);
+        return ([.. times], [.. amperes]);
     }
 
-    private static void Bands(Plot plot, IReadOnlyList<LoadSegment> segments, double end, double top)
+    private sealed record Band(string Group, double From, double To);
+
+    /// <summary>Neighbours of the same group as one band.</summary>
+    private static List<Band> Bands(IReadOnlyList<LoadSegment> segments)
     {
-        var shaded = false;
-        for (var first = 0; first < segments.Count; )
+        var bands = new List<Band>();
+        foreach (var segment in segments)
         {
-            var last = first;
-            while (last + 1 < segments.Count && segments[last + 1].Group == segments[first].Group)
-                last++;
-            var group = segments[first].Group;
-            if (group.Length > 0)
+            var (from, to) = (segment.Start.TotalMinutes, segment.End.TotalMinutes);
+            if (bands.Count > 0 && bands[^1].Group == segment.Group)
+                bands[^1] = bands[^1] with { To = to };
+            else
+                bands.Add(new Band(segment.Group, from, to));
+        }
+        return bands;
+    }
+
+    /// <summary>Gives each name the lowest row in which it covers no other; names keep clear of the right edge.</summary>
+    private static List<(Band Band, double At, int Row)> Rows(List<Band> bands, double end)
+    {
+        var perPixel = end / ReferenceWidth;
+        var taken = new List<double>();
+        var placed = new List<(Band, double, int)>();
+        foreach (var band in bands)
+        {
+            var width = (band.Group.Length * CharacterWidth + 8) * perPixel;
+            var at = Math.Max(0, Math.Min(band.From, end - width));
+            var row = taken.FindIndex(t => t <= at);
+            if (row < 0)
             {
-                var (from, to) = (segments[first].Start.TotalMinutes, segments[last].End.TotalMinutes);
-                if (shaded)
-                {
-                    var band = plot.Add.Rectangle(from, to, 0, top);
-                    band.FillColor = PlotStyle.Faint.WithAlpha(0.35);
-                    band.LineWidth = 0;
-                }
-                shaded = !shaded;
-                if (to - from >= LabelledShare * end)
-                    PlotStyle.Write(plot, group, from, top, PlotStyle.Ink, Alignment.UpperLeft);
+                row = taken.Count;
+                taken.Add(0);
             }
-            first = last + 1;
+            taken[row] = at + width;
+            placed.Add((band, at, row));
+        }
+        return placed;
+    }
+
+    private static void Name(Plot plot, List<(Band Band, double At, int Row)> labels, double top)
+    {
+        var highest = top / (1.05 + RowHeight * (labels.Max(l => l.Row) + 1));
+        var named = labels.Where(l => l.Band.Group.Length > 0).ToArray();
+        foreach (var (band, _, _) in named.Where((_, index) => index % 2 == 1))
+        {
+            var shade = plot.Add.Rectangle(band.From, band.To, 0, top);
+            shade.FillColor = PlotStyle.Faint.WithAlpha(0.35);
+            shade.LineWidth = 0;
+        }
+        foreach (var (band, at, row) in named)
+        {
+            var y = top - row * RowHeight * highest;
+            var mark = plot.Add.Line(band.From, 0, band.From, y);
+            mark.Color = PlotStyle.Faint;
+            mark.LineWidth = 1;
+            PlotStyle.Write(plot, band.Group, at, y, PlotStyle.Ink, Alignment.UpperLeft);
         }
     }
 }

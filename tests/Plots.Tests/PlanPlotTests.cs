@@ -29,7 +29,7 @@ public sealed class PlanPlotTests
             '|',
             XDocument.Parse(svg).Descendants().Where(e => e.Name.LocalName == "text").Select(e => e.Value)
         );
-        Assert.Contains("output current, A", text, StringComparison.Ordinal);
+        Assert.Contains("output current, A (filled)", text, StringComparison.Ordinal);
         Assert.Contains("time, min", text, StringComparison.Ordinal);
         Assert.Contains("Shunt as found", text, StringComparison.Ordinal);
     }
