@@ -57,8 +57,9 @@ public static partial class PlotStyle
         {
             plot.Title(title);
             plot.Axes.Title.Label.FontSize = 14;
-            plot.Axes.Title.Label.Bold = true;
             plot.Axes.Title.Label.FontName = EmbeddedFonts.Family;
+            // Setting Bold changes nothing once a face is set, so the bold face itself is.
+            plot.Axes.Title.Label.Font = Fonts.GetTypeface(EmbeddedFonts.Family, bold: true, italic: false);
         }
         return plot;
     }
