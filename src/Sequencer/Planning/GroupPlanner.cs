@@ -87,7 +87,15 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
             points.Add(new WantedPoint(setting, ohms) { ReadPanel = step.ReadPanel, Direction = direction });
         }
         points.Add(zero);
-        return new WantedGroup(GroupKind.ShuntSweep, "Shunt sweep", points, step.Expect, step.Place);
+        // On constant current the resistance only sets the volts, which a sweep of current does not judge.
+        var tolerance =
+            unit.Mode.Characteristic == Characteristic.ConstantCurrent
+                ? new ResistanceTolerance(0.05, 0.5)
+                : ResistanceTolerance.House;
+        return new WantedGroup(GroupKind.ShuntSweep, "Shunt sweep", points, step.Expect, step.Place)
+        {
+            Tolerance = tolerance,
+        };
     }
 
     public WantedGroup? Hold(HoldStep step, UnitModel unit)
