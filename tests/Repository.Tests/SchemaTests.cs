@@ -133,7 +133,7 @@ public sealed class SchemaTests
     private static ReadOnlyMemory<byte>? Definition(string name)
     {
         var path = Path.Combine(RepositoryFiles.Root, "profiles", name);
-        return File.Exists(path) ? File.ReadAllBytes(path) : null;
+        return File.Exists(path) ? new ReadOnlyMemory<byte>(File.ReadAllBytes(path)) : null;
     }
 
     private static string PathOf(FileKind kind) =>

@@ -13,7 +13,7 @@ internal static class Tree
     internal static ReadOnlyMemory<byte>? Definition(string name)
     {
         var path = Path.Combine(Root, "profiles", name);
-        return File.Exists(path) ? File.ReadAllBytes(path) : null;
+        return File.Exists(path) ? new ReadOnlyMemory<byte>(File.ReadAllBytes(path)) : null;
     }
 
     /// <summary>Every shipped file a person edits, named from the root.</summary>

@@ -135,7 +135,7 @@ internal static class BenchPartShapes
         var sense = Key.Required("sense point", Of.Text("output studs"), "Where its sense wires are landed.");
         var oldest = Key.Required(
             "oldest",
-            Of.Time(0.02, 60, "500 ms"),
+            Of.Time(0.01, 60, "500 ms"),
             "Oldest a reading may be while anything is on."
         );
         return new MappingShape<Channel>(

@@ -22,11 +22,11 @@ internal sealed class DefinitionFileShape(Func<string, ReadOnlyMemory<byte>?> re
         {
             return false;
         }
-        if (resolve(file) is not { } bytes)
+        if (resolve(file) is not { IsEmpty: false } bytes)
         {
             findings.Error(
                 node.Place,
-                $"`{what}`: there is no file `{file}` in the profiles folder. Check the name, or add the file."
+                $"`{what}`: there is no file `{file}` in the profiles folder, or it is empty. Check the name, or add the file."
             );
             return false;
         }

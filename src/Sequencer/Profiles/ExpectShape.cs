@@ -17,7 +17,7 @@ internal static class ExpectShape
             f => [.. f.Given.OfType<Key<Expectation>>().Select(f.Get)],
             f =>
             {
-                if (f.Given.Count == 0)
+                if (f.IsEmpty)
                 {
                     f.Findings.Error(
                         f.Place,

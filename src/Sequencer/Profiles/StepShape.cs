@@ -41,7 +41,7 @@ internal sealed class StepShape(
             findings.Error(
                 word.Place,
                 known is null
-                    ? Unknown(word.Text)
+                    ? Unknown(word.Text, findings)
                     : $"The step `{known.Word}` needs more than its name. Write for example `- {known.Shape.Keys[0].Example}`."
             );
             return false;
@@ -61,7 +61,7 @@ internal sealed class StepShape(
                 return kind.Shape.TryRead(mapping, $"`{kind.Word}`", findings, out value);
             }
         }
-        findings.Error(mapping.Entries[0].Key.Place, Unknown(mapping.Entries[0].Key.Text));
+        findings.Error(mapping.Entries[0].Key.Place, Unknown(mapping.Entries[0].Key.Text, findings));
         return false;
     }
 
@@ -85,8 +85,8 @@ internal sealed class StepShape(
             }
         );
 
-    private string Unknown(string word) =>
-        elsewhere.Contains(word, StringComparer.Ordinal)
-            ? $"The step `{word}` cannot stand here{where}"
-            : $"There is no step `{QuantityText.Short(word)}`. {NearestWord.Advice(word, [.. kinds.Select(k => k.Word)])}";
+    private string Unknown(string word, FindingList findings) =>
+        findings.IsFull ? ""
+        : elsewhere.Contains(word, StringComparer.Ordinal) ? $"The step `{word}` cannot stand here{where}"
+        : $"There is no step `{QuantityText.Short(word)}`. {NearestWord.Advice(word, [.. kinds.Select(k => k.Word)])}";
 }

@@ -28,7 +28,7 @@ internal static class AmountText
         }
         var of = text.IndexOf(" of ", StringComparison.Ordinal);
         var number = of < 0 ? text : text[..of].TrimEnd();
-        if (QuantityText.Read(number, out var quantity) is { } why)
+        if (QuantityText.Read(number, out var quantity, rule.Example) is { } why)
         {
             return why;
         }

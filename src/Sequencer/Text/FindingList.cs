@@ -19,6 +19,9 @@ internal sealed class FindingList(string file)
     /// <summary>Errors so far; a shape compares before and after to know whether its part is sound.</summary>
     internal int Errors { get; private set; }
 
+    /// <summary>Whether further findings are only counted, so that no care need go into their words.</summary>
+    internal bool IsFull => findings.Count >= Most;
+
     /// <summary>Adds an error.</summary>
     internal void Error(Place place, string message)
     {

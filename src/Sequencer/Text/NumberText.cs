@@ -17,7 +17,7 @@ internal static class NumberText
         {
             at++;
         }
-        if (at == sign)
+        if (!text.AsSpan(sign, at - sign).ContainsAnyInRange('0', '9'))
         {
             return 0;
         }

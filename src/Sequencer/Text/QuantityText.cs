@@ -6,14 +6,15 @@ namespace LoadTest.Sequencer.Text;
 internal static class QuantityText
 {
     /// <summary>Reads a quantity.</summary>
+    /// <param name="example">How it may look here.</param>
     /// <returns>Null when it was read; otherwise what was found, what is allowed and what to do.</returns>
-    internal static string? Read(string text, out Quantity quantity)
+    internal static string? Read(string text, out Quantity quantity, string example = "30 V")
     {
         quantity = default;
         var length = NumberText.LengthAtStart(text);
         if (length == 0)
         {
-            return $"`{Short(text)}` does not begin with a number. Write a number and its unit, for example `30 V`.";
+            return $"`{Short(text)}` does not begin with a number. Write a number and its unit, for example `{example}`.";
         }
         var number = text[..length];
         var unit = text[length..].TrimStart(' ', '\u00A0', '\u202F');
@@ -25,7 +26,7 @@ internal static class QuantityText
         {
             var why = NumberText.Read(number, 0, out _);
             return why is null
-                ? $"`{Short(text)}` is a bare number and a unit belongs here. Write for example `{number} V` or `{number} s`."
+                ? $"`{Short(text)}` is a bare number and a unit belongs here. Write for example `{example}`."
                 : $"`{Short(text)}` {why}, and give its unit.";
         }
         if (!UnitText.TryRead(unit, out var meaning))

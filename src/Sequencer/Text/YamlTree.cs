@@ -21,10 +21,11 @@ internal static class YamlTree
         {
             return null;
         }
+        using var reader = new StringReader(text);
+        var builder = new Builder(new Parser(reader), findings);
         try
         {
-            using var reader = new StringReader(text);
-            var root = new Builder(new Parser(reader), findings).Document();
+            var root = builder.Document();
             return findings.Errors == before ? root : null;
         }
         catch (YamlException trouble)
@@ -33,8 +34,8 @@ internal static class YamlTree
         }
         catch (Exception trouble) when (trouble is not OutOfMemoryException)
         {
-            // The scanner has bugs of its own on odd input; for the person they are all "not readable".
-            findings.Error(new Place(findings.File, 0, 0), Unreadable(trouble.GetType().Name));
+            // The scanner breaks its own rules on some input, such as a brace never closed; for a person both are the same.
+            findings.Error(builder.Last, Unreadable("a bracket, brace or quote may be left open"));
         }
         return null;
     }
@@ -48,6 +49,9 @@ internal static class YamlTree
     private sealed class Builder(Parser parser, FindingList findings)
     {
         private bool tooDeep;
+
+        /// <summary>Where the last thing read began.</summary>
+        internal Place Last { get; private set; } = new(findings.File, 1, 1);
 
         internal Node? Document()
         {
@@ -104,6 +108,7 @@ internal static class YamlTree
             {
                 throw new YamlException("the text ends too early");
             }
+            Last = At(findings.File, parser.Current!.Start);
         }
 
         // Called with the node's first event current; leaves its last event current. Recursion is bounded by Deepest.

@@ -30,8 +30,8 @@ internal sealed class CountShape(int least, int most, string? counted = null) : 
             return $"`{QuantityText.Short(text)}` is not a whole number written in plain digits. Write for example `{Example}`.";
         }
         value = int.Parse(digits, NumberStyles.None, CultureInfo.InvariantCulture);
-        return value >= least && value <= most
-            ? null
+        return value >= least && value <= most ? null
+            : least == most ? $"`{text}` is not known here; only {least} is."
             : $"`{text}` is outside what is allowed, {least} to {most}{(counted is null ? "" : " " + counted)}.";
     }
 

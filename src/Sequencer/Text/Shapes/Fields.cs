@@ -3,13 +3,16 @@ using System.Diagnostics.CodeAnalysis;
 namespace LoadTest.Sequencer.Text.Shapes;
 
 /// <summary>The values read of one mapping, by key.</summary>
-internal sealed class Fields(Place place, FindingList findings)
+internal sealed class Fields(Place place, bool isEmpty, FindingList findings)
 {
     private readonly Dictionary<Key, (object? Value, Place Place)> read = [];
     private readonly List<Key> order = [];
 
     /// <summary>Where the mapping starts.</summary>
     internal Place Place => place;
+
+    /// <summary>Whether no key at all was written.</summary>
+    internal bool IsEmpty => isEmpty;
 
     /// <summary>Where findings go.</summary>
     internal FindingList Findings => findings;

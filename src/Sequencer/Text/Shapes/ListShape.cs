@@ -14,20 +14,20 @@ internal sealed class ListShape<T>(Shape<T> item, int least, int most, string ex
             findings.Error(node.Place, $"`{what}` holds {node.Kind}; a list belongs here, for example `{example}`.");
             return false;
         }
+        if (list.Items.Length < least || list.Items.Length > most)
+        {
+            findings.Error(
+                node.Place,
+                $"`{what}` lists {list.Items.Length}; allowed are {least} to {most}, for example `{example}`."
+            );
+            return false;
+        }
         var read = ImmutableArray.CreateBuilder<T>();
         var sound = true;
         foreach (var one in list.Items)
         {
-            sound &= item.TryRead(one, what, findings, out var element);
+            sound &= item.TryRead(one, item.OwnName ?? what, findings, out var element);
             read.Add(element);
-        }
-        if (read.Count < least || read.Count > most)
-        {
-            findings.Error(
-                node.Place,
-                $"`{what}` lists {read.Count}; allowed are {least} to {most}, for example `{example}`."
-            );
-            return false;
         }
         value = read.ToImmutable();
         return sound;

@@ -22,6 +22,8 @@ internal sealed class MappingShape<T>(
 
     internal string Name => name;
 
+    internal override string? OwnName => name;
+
     internal override bool TryRead(Node node, string what, FindingList findings, out T value)
     {
         value = default!;
@@ -39,7 +41,7 @@ internal sealed class MappingShape<T>(
             }
             mapping = new MappingNode([], node.Place);
         }
-        var fields = new Fields(node.Place, findings);
+        var fields = new Fields(node.Place, mapping.Entries.Length == 0, findings);
         foreach (var (key, entry) in mapping.Entries)
         {
             ReadEntry(key, entry, what, fields);
@@ -48,7 +50,7 @@ internal sealed class MappingShape<T>(
         {
             findings.Error(
                 node.Place,
-                $"{what} has no `{key.Name}`, which must be given. Add for example `{key.Example}`."
+                $"`{key.Name}` is missing in {what} and must be given. Add for example `{key.Example}`."
             );
         }
         check?.Invoke(fields);
@@ -89,8 +91,8 @@ internal sealed class MappingShape<T>(
         var known = keys.FirstOrDefault(k => k.Name == key.Text);
         if (known is null)
         {
-            var advice = NearestWord.Advice(key.Text, [.. keys.Select(k => k.Name)]);
-            fields.Findings.Error(key.Place, $"{what} has no key `{QuantityText.Short(key.Text)}`. {advice}");
+            var advice = fields.Findings.IsFull ? "" : Advice(key.Text);
+            fields.Findings.Error(key.Place, $"`{QuantityText.Short(key.Text)}` is not a key of {what}. {advice}");
             return;
         }
         fields.Keep(
@@ -99,4 +101,10 @@ internal sealed class MappingShape<T>(
             entry is ScalarNode { IsMissing: true } ? key.Place : entry.Place
         );
     }
+
+    // Inside braces a comma separates, so that "0,5 %" leaves "5 %" standing as a key.
+    private string Advice(string written) =>
+        NumberText.LengthAtStart(written) > 0
+            ? "Inside { } a comma separates; write a decimal point."
+            : NearestWord.Advice(written, [.. keys.Select(k => k.Name)]);
 }

@@ -10,7 +10,7 @@ internal sealed class MixedQuantityShape(ImmutableArray<Unit> units, string exam
 
     internal override string? Read(string text, Place place, out Quantity value)
     {
-        if (QuantityText.Read(text, out value) is { } why)
+        if (QuantityText.Read(text, out value, example) is { } why)
         {
             return why;
         }

@@ -11,12 +11,9 @@ internal sealed class QuantityShape<T>(Unit unit, Bounds bounds, string example,
     internal override string? Read(string text, Place place, out T value)
     {
         value = default!;
-        if (QuantityText.Read(text, out var quantity) is { } why)
+        if (QuantityText.Read(text, out var quantity, example) is { } why)
         {
-            return
-                NumberText.LengthAtStart(text) is var n && n == text.Length && NumberText.Read(text, 0, out _) is null
-                ? $"`{text}` is a bare number and a unit belongs here. Write for example `{example}`."
-                : why;
+            return why;
         }
         if (quantity.Unit != unit)
         {

@@ -12,6 +12,9 @@ internal abstract class Shape<T>
     /// <returns>False when at least one error was added; <paramref name="value"/> is then not to be used.</returns>
     internal abstract bool TryRead(Node node, string what, FindingList findings, out T value);
 
+    /// <summary>What one of these is called; null when only its key can say.</summary>
+    internal virtual string? OwnName => null;
+
     /// <summary>The same for an editor: JSON Schema, draft 2020-12.</summary>
     internal abstract JsonObject Schema(SchemaParts parts);
 }
