@@ -181,7 +181,7 @@ public sealed class PlanPropertyTests
                         .Distinct();
                     Assert.True(sweep.Count() <= 1);
                 },
-                iter: 150,
+                iter: 600,
                 threads: 1
             );
     }

@@ -87,14 +87,12 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
             points.Add(new WantedPoint(setting, ohms) { ReadPanel = step.ReadPanel, Direction = direction });
         }
         points.Add(zero);
-        // On constant current the resistance only sets the volts, which a sweep of current does not judge.
-        var tolerance =
-            unit.Mode.Characteristic == Characteristic.ConstantCurrent
-                ? new ResistanceTolerance(0.05, 0.5)
-                : ResistanceTolerance.House;
+        var keeps = unit.Mode.Characteristic == Characteristic.ConstantCurrent;
         return new WantedGroup(GroupKind.ShuntSweep, "Shunt sweep", points, step.Expect, step.Place)
         {
-            Tolerance = tolerance,
+            // On constant current the resistance only sets the volts, which a sweep of current does not judge.
+            Fallback = keeps ? new ResistanceTolerance(0.05, 0.5) : null,
+            KeepsElements = keeps,
         };
     }
 

@@ -12,11 +12,10 @@ internal sealed class PlanBuilder
     private readonly LoadProfile _profile;
     private readonly Nameplate _nameplate;
     private readonly List<Finding> _findings;
-    private readonly StatePlanner _states;
+    private readonly PointPlanner _points;
     private readonly GroupPlanner _wanted;
     private readonly EnergisePlanner _energise;
     private readonly LimitResolver _limits;
-    private readonly StepDurations _durations;
     private readonly Bench _bench;
     private readonly List<PlannedStep> _steps = [];
     private readonly List<PointGroup> _groups = [];
@@ -30,15 +29,15 @@ internal sealed class PlanBuilder
         _nameplate = nameplate;
         _bench = circuit.Bench;
         _findings = findings;
-        _states = new StatePlanner(circuit, new TripPlanner(profile, nameplate, circuit));
+        var states = new StatePlanner(circuit, new TripPlanner(profile, nameplate, circuit));
+        _points = new PointPlanner(states, new StepDurations(profile, circuit), findings);
         _wanted = new GroupPlanner(nameplate, circuit, findings);
-        _energise = new EnergisePlanner(circuit, _states, findings);
+        _energise = new EnergisePlanner(circuit, states, findings);
         _limits = new LimitResolver(
             profile,
             nameplate,
             new ResultPrediction(nameplate, new MeterPrediction(circuit.Bench))
         );
-        _durations = new StepDurations(profile, circuit);
     }
 
     public ImmutableArray<PlannedStep> Steps => [.. _steps];
@@ -209,22 +208,7 @@ internal sealed class PlanBuilder
     private void Points(WantedGroup group, UnitModel unit, Setting setting)
     {
         var number = _groups.Count + 1;
-        var planned = new List<PointStep>();
-        var taken = new HashSet<ElementSet>();
-        foreach (var (index, wanted) in group.Points.Index())
-        {
-            if (State(group, wanted, unit, taken, index) is not { } state)
-                continue;
-            planned.Add(Point(group, wanted, state, number, planned.Count));
-            _position = new Position(wanted.Setting, state.Elements);
-        }
-        if (group.IsFlexible && planned.Count < 3)
-        {
-            Error(
-                group.Place,
-                $"{group.Title}: only {planned.Count} of {group.Points.Count} points can be had on this bank; a curve needs 3. Use a bank with more elements or higher ratings."
-            );
-        }
+        var planned = _points.Plan(group, unit, number, Next, ref _position);
         _steps.AddRange(planned);
         var predicted = planned
             .Where(p => !p.IsZeroReading)
@@ -247,90 +231,6 @@ internal sealed class PlanBuilder
                 setting.PointsName,
                 [.. limits]
             )
-        );
-    }
-
-    private BenchState? State(
-        WantedGroup group,
-        WantedPoint wanted,
-        UnitModel unit,
-        HashSet<ElementSet> taken,
-        int index
-    )
-    {
-        if (wanted.TotalOhms is not { } ohms)
-        {
-            var open = _states.Open(unit, wanted.Setting, _position);
-            if (open.State is null)
-                Error(group.Place, $"{group.Title}: the bank cannot be opened under load. {open.Reason} {open.Help}");
-            return open.State;
-        }
-        var answer = _states.Loaded(unit, wanted.Setting, ohms, _position, group.Tolerance);
-        if (answer.State is null && !group.IsFlexible)
-            Error(group.Place, $"{group.Title}, {Where(unit, wanted)}: {answer.Reason} {answer.Help}");
-        return group.IsFlexible ? Flexible(group, wanted, unit, answer, taken, index) : answer.State;
-    }
-
-    /// <summary>The state itself, else the nearest one between its neighbours, else nothing and a warning.</summary>
-    private BenchState? Flexible(
-        WantedGroup group,
-        WantedPoint wanted,
-        UnitModel unit,
-        StateAnswer answer,
-        HashSet<ElementSet> taken,
-        int index
-    )
-    {
-        var next = index + 1 < group.Points.Count ? group.Points[index + 1].TotalOhms ?? 0 : 0;
-        var before = index > 0 ? group.Points[index - 1].TotalOhms ?? double.PositiveInfinity : double.PositiveInfinity;
-        var state = answer.State;
-        foreach (var near in answer.Nearest.Where(r => r > next && r < before))
-            state ??= _states.Loaded(unit, wanted.Setting, near, _position, new ResistanceTolerance(1e-6, 0)).State;
-        if (state is not null && taken.Add(state.Elements))
-            return state;
-        _findings.Add(
-            new Finding(
-                group.Place,
-                Severity.Warning,
-                answer.State is not null
-                    ? $"{group.Title}: point {index + 1} falls on the same elements as one before it and is left out. Fewer points or a bank with finer steps would help."
-                    : $"{group.Title}: point {index + 1}, {Where(unit, wanted)}, is left out. {answer.Reason} {answer.Help}"
-            )
-        );
-        return null;
-    }
-
-    private static string Where(UnitModel unit, WantedPoint wanted)
-    {
-        var ohms = wanted.TotalOhms!.Value;
-        var amperes = unit.AmperesInto(wanted.Setting, ohms);
-        return $"{amperes * ohms:G3} V and {amperes:G3} A";
-    }
-
-    private PointStep Point(WantedGroup group, WantedPoint wanted, BenchState state, int number, int index)
-    {
-        var direction = wanted.Direction switch
-        {
-            > 0 => ", rising",
-            < 0 => ", falling",
-            _ => "",
-        };
-        var what =
-            wanted.IsZeroReading ? $"zero reading {(index == 0 ? "before" : "after")}"
-            : state.Elements.IsEmpty ? "open"
-            : $"{state.PredictedVolts.Value:G3} V, {state.PredictedAmperes.Value:G3} A{direction}";
-        return new PointStep(
-            Next + index,
-            group.Kind == GroupKind.NoLoad ? group.Title : $"{group.Title}: {what}",
-            number,
-            index,
-            state,
-            wanted.Hold,
-            wanted.IsZeroReading,
-            wanted.ReadPanel,
-            wanted.Direction,
-            _durations.Of(state, wanted.Hold),
-            group.Place
         );
     }
 

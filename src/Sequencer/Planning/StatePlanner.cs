@@ -41,18 +41,24 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         };
     }
 
+    /// <summary>Exactly these elements at this setting.</summary>
+    public StateAnswer Exactly(UnitModel unit, double setting, ElementSet elements, Position from) =>
+        Loaded(unit, setting, circuit.TotalOf(elements), from, new ResistanceTolerance(1e-9, 0), elements);
+
     /// <summary>A resistance at the studs at this setting.</summary>
     /// <param name="unit">The unit in its mode.</param>
     /// <param name="setting">Setting of the control.</param>
     /// <param name="totalOhms">Wanted total resistance at the studs, Ω.</param>
     /// <param name="from">Where control and bank stand before.</param>
     /// <param name="tolerance">How far the resistance may be off.</param>
+    /// <param name="usable">Elements that may be closed; null for all.</param>
     public StateAnswer Loaded(
         UnitModel unit,
         double setting,
         double totalOhms,
         Position from,
-        ResistanceTolerance tolerance
+        ResistanceTolerance tolerance,
+        ElementSet? usable = null
     )
     {
         if (circuit.BankFor(totalOhms) is not { } wanted)
@@ -73,7 +79,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         // The real volts lie below the regulated characteristic and below the ceiling line: holding to either is safe.
         foreach (var bound in new[] { unit.Worst(setting, regulates), unit.Worst(setting, !regulates) })
         {
-            switch (Solve(unit, wanted, bound, setting, from, tolerance))
+            switch (Solve(unit, wanted, bound, setting, from, tolerance, usable))
             {
                 case (LoadFound found, var moves):
                     return Found(State(unit, setting, found.Set, moves ?? found.Order, order));
@@ -113,13 +119,15 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         SourceCharacteristic bound,
         double setting,
         Position from,
-        ResistanceTolerance tolerance
+        ResistanceTolerance tolerance,
+        ElementSet? usable
     )
     {
         var request = new LoadRequest(new WantedResistance(wanted), bound, circuit.Limits)
         {
             Present = from.Elements,
             Tolerance = tolerance,
+            Usable = usable,
         };
         if (from.Setting >= setting)
             return (LoadSolver.Solve(circuit.Bank, request), null);

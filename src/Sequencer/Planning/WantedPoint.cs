@@ -31,6 +31,12 @@ internal sealed record WantedGroup(
     /// <summary>How far a point's resistance may be off.</summary>
     public ResistanceTolerance Tolerance { get; init; } = ResistanceTolerance.House;
 
+    /// <summary>How far it may be off when nothing lies within that; null when it must.</summary>
+    public ResistanceTolerance? Fallback { get; init; }
+
+    /// <summary>Whether every loaded point has the same elements: on constant current only the setting changes the current.</summary>
+    public bool KeepsElements { get; init; }
+
     /// <summary>Whether a point that cannot be reached may be moved to the nearest that can, or left out, with a warning.</summary>
     public bool IsFlexible { get; init; }
 }
