@@ -32,9 +32,11 @@ internal sealed class TripShape(Measurand measurand, AmountRule rule) : ScalarSh
             {
                 return why;
             }
-            if (!(amount.Value > 0))
+            var most = Most(amount);
+            if (!(amount.Value > 0) || amount.Value > most)
             {
-                return $"`{QuantityText.Short(text)}` has a bound that is not above zero. Write for example `{rule.Example}`.";
+                return $"`{QuantityText.Short(text)}` has a bound outside what is allowed, above 0, at most {UnitText.Show(most, amount.Unit)}; "
+                    + $"beyond that it would protect nothing. Write for example `{rule.Example}`.";
             }
             (above, below) = isAbove ? (amount, below) : (above, amount);
         }
@@ -51,6 +53,16 @@ internal sealed class TripShape(Measurand measurand, AmountRule rule) : ScalarSh
         var amount = AmountShape.SchemaText(rule);
         return Pattern($"^((above|below) {amount}|below {amount} or above {amount}|above {amount} or below {amount})$");
     }
+
+    // No unit this program tests lives beyond these; a slip of a prefix does.
+    private static double Most(Amount amount) =>
+        amount.Unit switch
+        {
+            Unit.Volt => 200,
+            Unit.Ampere => 5000,
+            Unit.Fraction => 3,
+            _ => double.MaxValue,
+        };
 
     private static MappingShape<ImmutableArray<TripRule>> MakeTrips()
     {
