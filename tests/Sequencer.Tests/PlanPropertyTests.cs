@@ -17,7 +17,7 @@ public sealed class PlanPropertyTests
         from shortTime in Gen.Double[80, 130]
         from contactor in Gen.Double[150, 900]
         from leads in Gen.Double[0.0005, 0.004]
-        from watts in Gen.Double[8000, 40_000]
+        from watts in Gen.Double[5000, 30_000]
         select Bench([8, .. others], [proving, .. continuous], shortTime, contactor, leads, watts);
 
     private static readonly Gen<UnitMode> AnyMode =
@@ -163,6 +163,38 @@ public sealed class PlanPropertyTests
                 threads: 1
             );
         Assert.True(runnable > 10, $"only {runnable} of 150 random plans were runnable: this test says nothing");
+    }
+
+    [Fact]
+    public void Power_in_the_bank_is_kept_in_every_state_passed_through()
+    {
+        var passed = 0;
+        Gen.Select(AnyMode, AnyBench)
+            .Sample(
+                (mode, bench) =>
+                {
+                    var (unit, circuit) = (new UnitModel(mode), new Circuit(bench));
+                    var last = unit.MinimumSetting;
+                    foreach (var state in Plan(mode, bench).Steps.OfType<PointStep>().Select(p => p.State))
+                    {
+                        var moving =
+                            state.Order == TransitionOrder.ThroughMinimum
+                                ? unit.MinimumSetting
+                                : Math.Min(last, state.Setting.Value);
+                        foreach (var set in state.Switching.Where(s => !s.IsEmpty))
+                        {
+                            var amperes = unit.AmperesInto(moving, circuit.TotalOf(set));
+                            var watts = amperes * amperes * circuit.Bank.ResistanceOf(set).Value;
+                            Assert.True(watts <= bench.Bank.TotalWatts.Value * (1 + 1e-6));
+                            passed++;
+                        }
+                        last = state.Setting.Value;
+                    }
+                },
+                iter: 150,
+                threads: 1
+            );
+        Assert.True(passed > 100, $"only {passed} states passed through: this test says nothing");
     }
 
     [Fact]

@@ -35,7 +35,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         );
         return moves switch
         {
-            SwitchingSequence sequence => Found(State(unit, setting, ElementSet.None, sequence, order)),
+            SwitchingSequence sequence => Within(unit, from, State(unit, setting, ElementSet.None, sequence, order)),
             NoSwitchingSequence none => new StateAnswer(null, none.Reason, none.Help, []),
             _ => throw new InvalidOperationException("A switching plan is a sequence or the reason for none."),
         };
@@ -82,7 +82,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
             switch (Solve(unit, wanted, bound, setting, from, tolerance, usable))
             {
                 case (LoadFound found, var moves):
-                    return Found(State(unit, setting, found.Set, moves ?? found.Order, order));
+                    return Within(unit, from, State(unit, setting, found.Set, moves ?? found.Order, order));
                 case (LoadNotFound none, _):
                     first ??= none;
                     break;
@@ -187,5 +187,28 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         );
     }
 
-    private static StateAnswer Found(BenchState state) => new(state, "", "", []);
+    /// <summary>The state, unless the bank's power is exceeded on the way: elements move at the lower setting.</summary>
+    private StateAnswer Within(UnitModel unit, Position from, BenchState state)
+    {
+        var moving =
+            state.Order == TransitionOrder.ThroughMinimum
+                ? unit.MinimumSetting
+                : Math.Min(from.Setting, state.Setting.Value);
+        var most = circuit.Bench.Bank.TotalWatts.Value;
+        foreach (var set in state.Switching.Where(s => !s.IsEmpty))
+        {
+            var amperes = unit.AmperesInto(moving, circuit.TotalOf(set));
+            var watts = amperes * amperes * circuit.Bank.ResistanceOf(set).Value;
+            if (watts > most * (1 + 1e-9))
+            {
+                return new StateAnswer(
+                    null,
+                    $"On the way, with {set} closed, power in the bank would be {watts:G4} W, rated {most:G4} W.",
+                    "Use a larger bank or a lower setting.",
+                    []
+                );
+            }
+        }
+        return new StateAnswer(state, "", "", []);
+    }
 }
