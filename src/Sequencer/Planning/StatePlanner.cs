@@ -76,7 +76,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         if (TooMuch(unit.Worst(setting, regulates).AmperesInto(new Ohms(totalOhms)).Value) is { } tooMuch)
             return tooMuch;
         LoadNotFound? first = null;
-        // The real volts lie below the regulated characteristic and below the ceiling line: holding to either is safe.
+        // By its nameplate the unit stays below the regulated characteristic and below the ceiling line: keeping either is enough.
         foreach (var bound in new[] { unit.Worst(setting, regulates), unit.Worst(setting, !regulates) })
         {
             switch (Solve(unit, wanted, bound, setting, from, tolerance, usable))
