@@ -6,8 +6,6 @@ namespace LoadTest.Plots;
 public static class PlanPlot
 {
     private const double ReferenceWidth = 900;
-    private const double CharacterWidth = 6.9;
-    private const double RowHeight = 0.065;
 
     /// <summary>Draws the segments; gaps between them are drawn as unloaded.</summary>
     /// <param name="title">Name of the plan.</param>
@@ -21,11 +19,11 @@ public static class PlanPlot
             return plot;
         var (times, amperes) = Corners(segments);
         var end = Math.Max(times[^1], 1e-3);
-        var labels = Rows(Bands(segments), end);
-        var headroom = 1.05 + RowHeight * (labels.Max(l => l.Row) + 1);
+        var labels = TimeBands.Place(Bands(segments), end, ReferenceWidth);
+        var headroom = TimeBands.Headroom(labels);
         var highest = Math.Max(amperes.Max(), 1) * headroom;
 
-        Name(plot, labels, highest);
+        TimeBands.Draw(plot, labels, highest);
         var area = plot.Add.FillY(times, new double[times.Length], amperes);
         area.FillColor = PlotStyle.Measured.WithAlpha(0.18);
         area.LineWidth = 0;
@@ -93,62 +91,18 @@ public static class PlanPlot
         return ([.. times], [.. amperes]);
     }
 
-    private sealed record Band(string Group, double From, double To);
-
     /// <summary>Neighbours of the same group as one band.</summary>
-    private static List<Band> Bands(IReadOnlyList<LoadSegment> segments)
+    private static List<TimeSpanMark> Bands(IReadOnlyList<LoadSegment> segments)
     {
-        var bands = new List<Band>();
+        var bands = new List<TimeSpanMark>();
         foreach (var segment in segments)
         {
             var (from, to) = (segment.Start.TotalMinutes, segment.End.TotalMinutes);
-            if (bands.Count > 0 && bands[^1].Group == segment.Group)
+            if (bands.Count > 0 && bands[^1].Name == segment.Group)
                 bands[^1] = bands[^1] with { To = to };
             else
-                bands.Add(new Band(segment.Group, from, to));
+                bands.Add(new TimeSpanMark(from, to, segment.Group));
         }
         return bands;
-    }
-
-    /// <summary>Gives each name the lowest row in which it covers no other; names keep clear of the right edge.</summary>
-    private static List<(Band Band, double At, int Row)> Rows(List<Band> bands, double end)
-    {
-        var perPixel = end / ReferenceWidth;
-        var taken = new List<double>();
-        var placed = new List<(Band, double, int)>();
-        foreach (var band in bands)
-        {
-            var width = (band.Group.Length * CharacterWidth + 8) * perPixel;
-            var at = Math.Max(0, Math.Min(band.From, end - width));
-            var row = taken.FindIndex(t => t <= at);
-            if (row < 0)
-            {
-                row = taken.Count;
-                taken.Add(0);
-            }
-            taken[row] = at + width;
-            placed.Add((band, at, row));
-        }
-        return placed;
-    }
-
-    private static void Name(Plot plot, List<(Band Band, double At, int Row)> labels, double top)
-    {
-        var highest = top / (1.05 + RowHeight * (labels.Max(l => l.Row) + 1));
-        var named = labels.Where(l => l.Band.Group.Length > 0).ToArray();
-        foreach (var (band, _, _) in named.Where((_, index) => index % 2 == 1))
-        {
-            var shade = plot.Add.Rectangle(band.From, band.To, 0, top);
-            shade.FillColor = PlotStyle.Faint.WithAlpha(0.35);
-            shade.LineWidth = 0;
-        }
-        foreach (var (band, at, row) in named)
-        {
-            var y = top - row * RowHeight * highest;
-            var mark = plot.Add.Line(band.From, 0, band.From, y);
-            mark.Color = PlotStyle.Faint;
-            mark.LineWidth = 1;
-            PlotStyle.Write(plot, band.Group, at, y, PlotStyle.Ink, Alignment.UpperLeft);
-        }
     }
 }

@@ -18,6 +18,9 @@ public static partial class PlotStyle
     /// <summary>What is compared with the measured: load lines, nameplate, prediction.</summary>
     public static Color Reference { get; } = Color.FromHex("#E69F00");
 
+    /// <summary>Words about what is drawn in <see cref="Reference"/>: the same hue, dark enough to read.</summary>
+    public static Color ReferenceInk { get; } = Color.FromHex("#8F6400");
+
     /// <summary>Limits, trips and what lies outside them.</summary>
     public static Color Limit { get; } = Color.FromHex("#D55E00");
 
@@ -85,7 +88,34 @@ public static partial class PlotStyle
         label.LabelFontSize = 12;
         label.LabelFontColor = color;
         label.LabelAlignment = alignment;
+        label.OffsetY =
+            alignment is Alignment.UpperLeft or Alignment.UpperRight ? 3
+            : alignment is Alignment.LowerLeft or Alignment.LowerRight ? -2
+            : 0;
         label.OffsetX = alignment is Alignment.LowerLeft or Alignment.UpperLeft or Alignment.MiddleLeft ? 4 : -4;
+    }
+
+    /// <summary>Uncertainty bars up and down from points, thin and in the colour of the points.</summary>
+    /// <param name="plot">The plot.</param>
+    /// <param name="x">Horizontal places.</param>
+    /// <param name="y">Vertical places.</param>
+    /// <param name="half">Half lengths, zero or more, finite.</param>
+    /// <param name="color">Colour of the points.</param>
+    internal static void Bars(Plot plot, double[] x, double[] y, double[] half, Color color)
+    {
+        var bars = plot.Add.ErrorBar(x, y, [.. half.Select(Finite)]);
+        bars.Color = color;
+        bars.LineWidth = 1;
+        bars.CapSize = 4;
+    }
+
+    /// <summary>Shows the axis on the right, in the colour of what it measures.</summary>
+    internal static void SecondAxis(Plot plot, string label, Color color)
+    {
+        plot.Axes.Right.FrameLineStyle.IsVisible = true;
+        Label(plot.Axes.Right.Label, label, 13);
+        plot.Axes.Right.Label.ForeColor = color;
+        plot.Axes.Right.TickLabelStyle.FontSize = 12;
     }
 
     /// <summary>The picture as SVG text: selectable words, scalable, the same bytes for the same plot.</summary>

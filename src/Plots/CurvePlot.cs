@@ -1,0 +1,120 @@
+using LoadTest.Analysis.VoltAmp;
+using ScottPlot;
+
+namespace LoadTest.Plots;
+
+/// <summary>A volt-amp curve: readings, fitted curve with its band, load line and operating point.</summary>
+public static class CurvePlot
+{
+    private const double Headroom = 1.12;
+    private const double RoomForWords = 1.22;
+    private const float MarkerSize = 7;
+
+    /// <summary>Draws the curve.</summary>
+    /// <param name="title">One line above; empty for none.</param>
+    /// <param name="curve">The fitted curve.</param>
+    /// <param name="line">The load line the operating point lies on.</param>
+    public static Plot Draw(string title, VoltAmpCurve curve, LoadLine line)
+    {
+        ArgumentNullException.ThrowIfNull(curve);
+        ArgumentNullException.ThrowIfNull(line);
+        var plot = PlotStyle.Create(title, "output current, A", "output voltage, V");
+        var rightmost = Math.Max(curve.HighestAmperes * Headroom, 1);
+        var top = Math.Max(curve.Points.Max(p => p.Volts) * RoomForWords, 1);
+        plot.Axes.SetLimits(0, rightmost, 0, top);
+
+        var samples = CurveSampling.Of(curve);
+        Band(plot, samples);
+        Line(plot, line, rightmost);
+        double[] amperes = [.. samples.Select(s => s.Amperes)];
+        double[] volts = [.. samples.Select(s => s.Volts)];
+        var fitted = plot.Add.ScatterLine(amperes, volts, PlotStyle.Measured);
+        fitted.LineWidth = 1.8f;
+        Readings(plot, curve);
+        Meeting(plot, curve, line);
+        Name(plot, curve, samples, top);
+        return plot;
+    }
+
+    private static void Band(Plot plot, IReadOnlyList<CurveSampling.Sample> samples)
+    {
+        if (samples.Count < 2)
+            return;
+        Coordinates[] edge =
+        [
+            .. samples.Select(s => new Coordinates(s.UpperAmperes, s.UpperVolts)),
+            .. samples.Reverse().Select(s => new Coordinates(s.LowerAmperes, s.LowerVolts)),
+        ];
+        var band = plot.Add.Polygon(edge);
+        band.FillColor = PlotStyle.Measured.WithAlpha(0.22);
+        band.LineWidth = 0;
+    }
+
+    private static void Line(Plot plot, LoadLine line, double rightmost)
+    {
+        double[] amperes = [0, rightmost];
+        double[] volts = [line.Volts(0), line.Volts(rightmost)];
+        var drawn = plot.Add.ScatterLine(amperes, volts, PlotStyle.Reference);
+        drawn.LineWidth = 1.6f;
+        drawn.LinePattern = LinePattern.Dashed;
+        PlotStyle.Write(plot, line.Name, 0.01 * rightmost, line.Volts(0), PlotStyle.ReferenceInk, Alignment.UpperLeft);
+    }
+
+    private static void Readings(Plot plot, VoltAmpCurve curve)
+    {
+        foreach (var group in curve.Points.GroupBy(p => p.IsOutlier || p.IsSetAside))
+        {
+            double[] amperes = [.. group.Select(p => p.Amperes)];
+            double[] volts = [.. group.Select(p => p.Volts)];
+            var points = plot.Add.ScatterPoints(amperes, volts, group.Key ? PlotStyle.Limit : PlotStyle.Measured);
+            points.MarkerSize = MarkerSize;
+            points.MarkerShape = group.Key ? MarkerShape.Eks : MarkerShape.FilledCircle;
+        }
+    }
+
+    private static void Meeting(Plot plot, VoltAmpCurve curve, LoadLine line)
+    {
+        if (curve.OperatingPoint(line) is not { } point)
+            return;
+        var (amperes, volts) = (point.Amperes.Value, point.Volts.Value);
+        var ring = plot.Add.Marker(amperes, volts, MarkerShape.OpenCircle, 15, PlotStyle.Ink);
+        ring.MarkerStyle.LineWidth = 1.6f;
+        var words = $"{amperes:0.0} A, {volts:0.0} V{(point.IsExtrapolated ? " (extrapolated)" : "")}";
+        PlotStyle.Write(
+            plot,
+            words,
+            amperes - 0.012 * curve.HighestAmperes,
+            volts,
+            PlotStyle.Ink,
+            Alignment.LowerRight
+        );
+    }
+
+    private static void Name(Plot plot, VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top)
+    {
+        if (samples.Count > 0)
+            PlotStyle.Write(
+                plot,
+                $"fitted: {curve.ModelName}\n{BandWords(curve, samples, top)}",
+                0,
+                top,
+                PlotStyle.Measured,
+                Alignment.UpperLeft
+            );
+    }
+
+    // A band thinner than the line that is drawn over it is there all the same, and is said.
+    private static string BandWords(VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top)
+    {
+        const double LineShare = 0.004;
+        var widest = samples.Max(s =>
+            Math.Max(
+                (s.UpperVolts - s.LowerVolts) / top,
+                (s.UpperAmperes - s.LowerAmperes) / Math.Max(curve.HighestAmperes, 1)
+            )
+        );
+        return widest < LineShare
+            ? $"{curve.Coverage * 100:0.#} % band thinner than the line"
+            : $"with its {curve.Coverage * 100:0.#} % band";
+    }
+}
