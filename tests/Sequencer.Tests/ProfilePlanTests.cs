@@ -22,4 +22,15 @@ public sealed class ProfilePlanTests
         var findings = string.Join("\n", plan.Findings.Select(f => $"{f.Severity}: {f}"));
         Assert.True(findings.Length == 0, findings);
     }
+
+    [Fact]
+    public void The_short_check_takes_less_than_forty_seconds()
+    {
+        var plan = Planner.Plan(
+            ProfileReader.Read("p", Tree.Bytes("profiles/short-check.yaml")).Value!,
+            NameplateReader.Read("n", Tree.Bytes("profiles/nameplates/demo-300.yaml")).Value!,
+            BenchReader.Read("b", Tree.Bytes("profiles/benches/demo-modbus-tcp.yaml"), Tree.Definition).Value!
+        );
+        Assert.InRange(plan.Totals.Duration, TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(40));
+    }
 }

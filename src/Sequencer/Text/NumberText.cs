@@ -5,9 +5,12 @@ namespace LoadTest.Sequencer.Text;
 /// <summary>Reads numbers as a person writes them, with nothing guessed.</summary>
 /// <remarks><c>[+|-] digits [. digits] [e [+|-] digits]</c>; − (U+2212) is a minus too. Refused, each with its own reason: decimal
 /// comma, thousands separators, leading zeros (elsewhere octal), a missing digit beside the point, colons (elsewhere base 60),
-/// NaN, infinity, and values too large or too small for a double.</remarks>
+/// NaN, infinity, and values beyond 1e-18 to 1e18, where only a slip of the pen or a trap can lie.</remarks>
 internal static class NumberText
 {
+    private const double Smallest = 1e-18;
+    private const double Largest = 1e18;
+
     /// <summary>Length of the text that looks like a number at the start; 0 when none does.</summary>
     internal static int LengthAtStart(string text)
     {
@@ -52,10 +55,11 @@ internal static class NumberText
             e < 0 ? 0 : int.Parse(plain[(e + 1)..], NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture);
         var shifted = string.Create(CultureInfo.InvariantCulture, $"{mantissa}e{exponent + power}");
         value = double.Parse(shifted, NumberStyles.Float, CultureInfo.InvariantCulture);
-        if (!double.IsFinite(value) || (value == 0 && mantissa.AsSpan().ContainsAnyInRange('1', '9')))
+        var isZero = !mantissa.AsSpan().ContainsAnyInRange('1', '9');
+        if (!isZero && !(Math.Abs(value) is >= Smallest and <= Largest))
         {
             value = 0;
-            return "is beyond what can be held; write a value between 1e-30 and 1e30";
+            return $"is beyond anything measured here; write a value between {Smallest:0e-0} and {Largest:0e0}";
         }
         return null;
     }
