@@ -142,6 +142,7 @@ public sealed class TextRobustnessTests
         var number = text[..unit].Trim(' ', '\u00A0').Replace('\u2212', '-');
         var scale = text[unit..] switch
         {
+            "nV" or "nA" or "nW" => 0.000_000_001m,
             "mV" or "mA" or "mW" or "ms" => 0.001m,
             "kV" or "kA" or "kW" or "km" => 1000m,
             "MV" or "MA" or "MW" => 1_000_000m,
