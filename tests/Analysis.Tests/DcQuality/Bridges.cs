@@ -11,12 +11,18 @@ internal static class Bridges
 
     public static double OnePhaseLost(double turns) => Math.Abs(Phase(turns, 1) - Phase(turns, 2));
 
-    public static double[] Sampled(Func<double, double> bridge, double scale = 60, int perCycle = 600, int cycles = 12)
+    public static double[] Sampled(
+        Func<double, double> bridge,
+        double scale = 60,
+        int perCycle = 600,
+        int cycles = 12,
+        double offset = 0.5
+    )
     {
         var samples = new double[perCycle * cycles];
         for (var i = 0; i < samples.Length; i++)
         {
-            samples[i] = scale * bridge((i + 0.5) / perCycle);
+            samples[i] = scale * bridge((i + offset) / perCycle);
         }
 
         return samples;

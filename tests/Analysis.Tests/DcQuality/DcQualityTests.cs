@@ -15,7 +15,7 @@ public sealed class DcQualityTests
     public void Six_pulse_bridge_has_its_textbook_mean_and_ripple()
     {
         // 3√2/π = 1.3505; ripple 4.2 %, exactly 4.1967 %; peak to peak 14.03 % of the mean; 60 V gives 81.03 V.
-        var ripple = Ripple.Of(Bridges.Sampled(Bridges.Complete, 60, 6000, 2), 10 * Rate, 60, Exact);
+        var ripple = Ripple.Of(Bridges.Sampled(Bridges.Complete, 60, 6000, 2, offset: 0), 10 * Rate, 60, Exact);
 
         Assert.Equal(81.03, ripple.Mean.Value, 5e-3);
         Assert.Equal(0.041967, ripple.Factor.Value, 1e-6);
