@@ -1,0 +1,90 @@
+using LoadTest.Analysis.Numerics;
+using LoadTest.Analysis.Regression;
+
+namespace LoadTest.Analysis.Heat;
+
+/// <summary>Whether a part has stopped warming: no more than so many kelvin an hour over the last hour.</summary>
+/// <param name="Standing">Within: in equilibrium. Beyond: still warming or cooling. Undecided: too noisy or too short.</param>
+/// <param name="KelvinPerHour">Slope over the window; null when the series is too short for one.</param>
+/// <param name="WindowSeconds">Length of the window looked at.</param>
+/// <param name="Words">The finding in a sentence.</param>
+/// <remarks>
+/// At most 2 K/h over at least 60 min: the usual end of a heating test in IEC 60974-1 and machine standards (from memory: check
+/// your copy). Slope by least squares; within or beyond only when the slope clears the limit by its one-sided 95 % bound
+/// (JCGM 100:2008, H.3). Worked: 0.5 K rise evenly over an hour is 0.5 K/h.
+/// </remarks>
+public sealed record ThermalEquilibrium(
+    LimitStanding Standing,
+    Estimate? KelvinPerHour,
+    double WindowSeconds,
+    string Words
+)
+{
+    /// <summary>Limit of the usual heating test, K/h.</summary>
+    public const double UsualKelvinPerHour = 2;
+
+    /// <summary>Window of the usual heating test.</summary>
+    public static readonly TimeSpan UsualWindow = TimeSpan.FromMinutes(60);
+
+    /// <summary>Judges the end of a series.</summary>
+    /// <param name="seconds">Moments, rising.</param>
+    /// <param name="celsius">Temperatures of the part.</param>
+    /// <param name="mostKelvinPerHour">Limit, K/h, above zero.</param>
+    /// <param name="window">Length of the end that is judged, above zero.</param>
+    public static ThermalEquilibrium Of(
+        ReadOnlySpan<double> seconds,
+        ReadOnlySpan<double> celsius,
+        double mostKelvinPerHour,
+        TimeSpan window
+    )
+    {
+        Series.Check(seconds, celsius, 1);
+        Given.Positive("Limit of the slope", mostKelvinPerHour, "K/h");
+        Given.Positive("Window", window.TotalSeconds, "s");
+        var first = FirstWithin(seconds, window.TotalSeconds);
+        var covered = seconds[^1] - seconds[0];
+        if (covered < window.TotalSeconds * (1 - 1e-9) || seconds.Length - first < 4)
+        {
+            return new ThermalEquilibrium(
+                LimitStanding.Undecided,
+                null,
+                covered,
+                $"{covered / 60:G3} min with {seconds.Length - first} readings in the window; "
+                    + $"{window.TotalMinutes:G3} min with at least 4 are needed."
+            );
+        }
+
+        var slope = LineFit.Fit(seconds[first..], celsius[first..]).Slope;
+        var perHour = slope with { Value = slope.Value * 3600, StandardUncertainty = slope.StandardUncertainty * 3600 };
+        return Judged(perHour, mostKelvinPerHour, window.TotalSeconds);
+    }
+
+    private static ThermalEquilibrium Judged(Estimate perHour, double most, double window)
+    {
+        var bound = StudentT.Quantile(0.95, perHour.DegreesOfFreedom) * perHour.StandardUncertainty;
+        var size = Math.Abs(perHour.Value);
+        var standing =
+            size + bound <= most ? LimitStanding.Within
+            : size - bound > most ? LimitStanding.Beyond
+            : LimitStanding.Undecided;
+        var found = $"{perHour.Value:+0.00;-0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {window / 60:G3} min";
+        var words = standing switch
+        {
+            LimitStanding.Within => $"{found}: in equilibrium, at most {most:G3} K/h.",
+            LimitStanding.Beyond => $"{found}: not in equilibrium, {most:G3} K/h is allowed. Go on.",
+            _ => $"{found}: too scattered to tell from {most:G3} K/h. Go on, or average longer.",
+        };
+        return new ThermalEquilibrium(standing, perHour, window, words);
+    }
+
+    private static int FirstWithin(ReadOnlySpan<double> seconds, double window)
+    {
+        var first = seconds.Length - 1;
+        while (first > 0 && seconds[^1] - seconds[first - 1] <= window * (1 + 1e-9))
+        {
+            first--;
+        }
+
+        return first;
+    }
+}
