@@ -149,13 +149,16 @@ internal ref struct EntryFields
             return null;
         Require(JsonTokenType.Number);
         var value = _json.GetDouble();
-        return double.IsFinite(value) ? value : throw new FormatException("a number is out of the range of a double");
+        return Math.Abs(value) < JournalFormat.LeastOverload
+            ? value
+            : throw new FormatException($"a number's magnitude is {JournalFormat.LeastOverload:G1} or more");
     }
 
     private static TimeSpan TimeOf(long nanoseconds) =>
-        nanoseconds % NanosecondsPerTick == 0
-            ? new TimeSpan(nanoseconds / NanosecondsPerTick)
-            : throw new FormatException($"{nanoseconds} ns is not a multiple of {NanosecondsPerTick} ns");
+        nanoseconds is < 0 or > JournalFormat.LatestNanoseconds
+            ? throw new FormatException($"{nanoseconds} ns lies before the opening or more than ten years after it")
+        : nanoseconds % NanosecondsPerTick == 0 ? new TimeSpan(nanoseconds / NanosecondsPerTick)
+        : throw new FormatException($"{nanoseconds} ns is not a multiple of {NanosecondsPerTick} ns");
 
     private void Next(JsonTokenType type)
     {

@@ -15,7 +15,7 @@ internal static class EntryWriter
     private const long NanosecondsPerTick = 100;
 
     /// <summary>Writes one entry.</summary>
-    /// <exception cref="ArgumentException">A number in it is NaN or infinite, or an enum value has no name.</exception>
+    /// <exception cref="ArgumentException">A number in it is no finite reading, a time lies before the opening, or an enum value has no name.</exception>
     public static void Write(Utf8JsonWriter json, JournalEntry entry)
     {
         json.WriteStartObject();
@@ -36,7 +36,7 @@ internal static class EntryWriter
             json.WriteStartArray();
             json.WriteNumberValue(reading.Channel);
             if (reading.Flag == IndicationFlag.Good)
-                json.WriteNumberValue(reading.Value);
+                json.WriteNumberValue(Number(reading.Value));
             else
                 json.WriteNullValue();
             json.WriteNumberValue(Nanoseconds(reading.At));
@@ -167,7 +167,7 @@ internal static class EntryWriter
         json.WriteString("mode", q.Mode);
         if (q.Setting is { } setting)
         {
-            json.WriteNumber("setting", setting.Value);
+            json.WriteNumber("setting", Number(setting.Value));
             json.WriteString("setting unit", EnumWords<Unit>.Of(setting.Unit));
         }
         else
@@ -182,7 +182,7 @@ internal static class EntryWriter
     {
         json.WriteBoolean("yes", answer.Yes);
         if (answer.Number is { } number)
-            json.WriteNumber("number", number);
+            json.WriteNumber("number", Number(number));
         else
             json.WriteNull("number");
         json.WriteString("remark", answer.Remark);
@@ -209,5 +209,22 @@ internal static class EntryWriter
             json.WriteNull(name);
     }
 
-    private static long Nanoseconds(TimeSpan time) => time.Ticks * NanosecondsPerTick;
+    private static double Number(double value) =>
+        Math.Abs(value) < JournalFormat.LeastOverload
+            ? value
+            : throw new ArgumentException(
+                $"{value} is no reading; what is missing or overloaded is flagged and has no value.",
+                nameof(value)
+            );
+
+    private static long Nanoseconds(TimeSpan time)
+    {
+        var nanoseconds = time.Ticks * NanosecondsPerTick;
+        return nanoseconds is >= 0 and <= JournalFormat.LatestNanoseconds
+            ? nanoseconds
+            : throw new ArgumentException(
+                $"{time} lies before the opening of the run or more than ten years after it.",
+                nameof(time)
+            );
+    }
 }

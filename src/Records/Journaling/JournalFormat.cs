@@ -22,6 +22,12 @@ internal static class JournalFormat
     /// <summary>Longest payload written or accepted, bytes: 4 MiB, so that a damaged length cannot ask for memory.</summary>
     public const int LongestPayload = 4 * 1024 * 1024;
 
+    /// <summary>Magnitude from which a number is no reading but an instrument's word for overload (SCPI-99: 9.9E37).</summary>
+    public const double LeastOverload = 1e37;
+
+    /// <summary>Latest time since the opening that is written or accepted: ten years of nanoseconds, far below any overflow.</summary>
+    public const long LatestNanoseconds = 10L * 366 * 24 * 3600 * 1_000_000_000;
+
     /// <summary>CRC-32C (Castagnoli) of some bytes, initial value and final exclusive-or all ones.</summary>
     /// <remarks>RFC 3720, B.4 (from memory): 32 bytes of zero give 0x8A9136AA, "123456789" gives 0xE3069283.</remarks>
     public static uint Checksum(ReadOnlySpan<byte> bytes)

@@ -90,6 +90,8 @@ public sealed class JournalBytesTests
     [Theory]
     [InlineData(double.NaN)]
     [InlineData(double.PositiveInfinity)]
+    [InlineData(9.9e37)]
+    [InlineData(-1e37)]
     public void Good_reading_without_a_finite_number_is_refused(double value)
     {
         using var writer = new FrameWriter();
@@ -101,7 +103,7 @@ public sealed class JournalBytesTests
     [Fact]
     public void Any_finite_number_reads_back_to_the_same_double() =>
         Check.Sample(
-            Gen.Double.Where(double.IsFinite).Array[1, 6],
+            Gen.Double.Where(v => Math.Abs(v) < 1e37).Array[1, 6],
             values =>
             {
                 var readings = values.Select((v, i) => new Reading(i, v, IndicationFlag.Good, TimeSpan.FromTicks(i)));
