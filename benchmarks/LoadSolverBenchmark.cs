@@ -11,8 +11,8 @@ public class LoadSolverBenchmark
     private LoadBank _bank = null!;
     private LoadRequest _request = null!;
 
-    /// <summary>Kinds of bank: all alike (most ties), halving steps, twenty-four different ones, mixed ratings.</summary>
-    [Params("alike", "halving", "different", "mixed ratings")]
+    /// <summary>Kinds of bank: all alike (most ties), halving steps, twenty-four different ones, mixed ratings, no order.</summary>
+    [Params("alike", "halving", "different", "mixed ratings", "no order")]
     public string Bank { get; set; } = "";
 
     [GlobalSetup]
@@ -26,10 +26,10 @@ public class LoadSolverBenchmark
         _request = new LoadRequest(
             new WantedResistance(new Ohms(ohms)),
             new ConstantCurrent(new Amperes(volts / ohms), new Volts(80)),
-            new SwitchingLimits(TimeSpan.FromSeconds(0.1), TimeSpan.FromSeconds(1))
+            new SwitchingLimits(TimeSpan.FromSeconds(Bank == "no order" ? 1 : 0.1), TimeSpan.FromSeconds(1))
         )
         {
-            Present = ElementSet.First(24),
+            Present = Bank == "no order" ? ElementSet.None : ElementSet.First(24),
             WearCounts = [.. Enumerable.Range(0, 24).Select(k => (long)(k * 37 % 24 * 10))],
         };
     }
@@ -49,7 +49,14 @@ public class LoadSolverBenchmark
         // Mixed ratings straddle the volts of the step, so that the choice of set decides who is overloaded.
         return new LoadElement($"E{k + 1}", new Ohms(ohms))
         {
-            RatedVolts = new Volts(Bank == "mixed ratings" ? 41.5 + 0.05 * k : 100),
+            RatedVolts = new Volts(
+                Bank switch
+                {
+                    "mixed ratings" => 41.5 + 0.05 * k,
+                    "no order" => 31,
+                    _ => 100,
+                }
+            ),
             ShortTime = new ShortTimeRating(new Volts(110), TimeSpan.FromSeconds(2)),
         };
     }
