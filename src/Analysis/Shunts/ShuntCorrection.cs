@@ -1,0 +1,118 @@
+using LoadTest.Analysis.Uncertainty;
+
+namespace LoadTest.Analysis.Shunts;
+
+/// <summary>Correction of a reference shunt at a current, interpolated between its certificate's points.</summary>
+internal static class ShuntCorrection
+{
+    // A set current a little above the highest certified point still belongs to that point.
+    private const double BeyondHighest = 1.02;
+
+    /// <summary>Find the factor on the rated ratio; adds the certificate's budget lines.</summary>
+    /// <returns>False when the certificate does not reach the current.</returns>
+    public static bool TryFind(
+        ReferenceShunt shunt,
+        double amperes,
+        List<UncertaintyInput> lines,
+        List<string> findings,
+        out double factor
+    )
+    {
+        factor = 1;
+        if (shunt.Certificate.Count == 0)
+            return ByClass(shunt, lines, findings);
+        var points = Sorted(shunt);
+        var at = Math.Abs(amperes);
+        var highest = points[^1];
+        if (at > highest.Amperes * BeyondHighest)
+        {
+            findings.Add(
+                $"{shunt.Name}: {at:G4} A is above the highest certified point, {highest.Amperes:G4} A. Use a shunt certified to this current or have this one calibrated there."
+            );
+            return false;
+        }
+        if (at < points[0].Amperes && at > 0)
+            findings.Add(
+                $"{shunt.Name}: {at:G4} A is below the lowest certified point, {points[0].Amperes:G4} A; its correction was used unchanged (common practice)."
+            );
+        var (correction, expanded, between, nearest) = Interpolate(points, at);
+        factor = 1 + correction;
+        var u = expanded / nearest.CoverageFactor;
+        lines.Add(
+            UncertaintyInput.FromExpanded(
+                $"{shunt.Name}: certificate",
+                value: 0,
+                u * nearest.CoverageFactor,
+                nearest.CoverageFactor,
+                nearest.DegreesOfFreedom
+            ) with
+            {
+                Instrument = shunt.Name,
+            }
+        );
+        shunt.Add(lines, $"{shunt.Name}: between certificate points", between);
+        return true;
+    }
+
+    private static bool ByClass(ReferenceShunt shunt, List<UncertaintyInput> lines, List<string> findings)
+    {
+        if (shunt.Rating.ClassIndex is not { } index)
+        {
+            findings.Add(
+                $"{shunt.Name}: neither a certificate nor a class index, so its ratio is not known. Enter its certificate."
+            );
+            return false;
+        }
+        findings.Add($"{shunt.Name}: no certificate; its class index {index:G3} % was taken as limits of its ratio.");
+        shunt.Add(lines, $"{shunt.Name}: class {index:G3} limits", index / 100);
+        return true;
+    }
+
+    /// <summary>Linear interpolation; the points of one certificate share their errors, so U is interpolated as well.</summary>
+    private static (double Correction, double Expanded, double Between, ShuntCertificatePoint Nearest) Interpolate(
+        ShuntCertificatePoint[] points,
+        double at
+    )
+    {
+        if (at <= points[0].Amperes)
+            return (points[0].RelativeCorrection, points[0].ExpandedRelative, 0, points[0]);
+        for (var i = 1; i < points.Length; i++)
+        {
+            var (low, high) = (points[i - 1], points[i]);
+            if (at > high.Amperes)
+                continue;
+            var f = (at - low.Amperes) / (high.Amperes - low.Amperes);
+            var step = high.RelativeCorrection - low.RelativeCorrection;
+            var nearest = f < 0.5 ? low : high;
+            // k may differ between points: interpolate u and express it at the nearest point's k.
+            var u =
+                low.ExpandedRelative / low.CoverageFactor * (1 - f) + high.ExpandedRelative / high.CoverageFactor * f;
+            return (
+                low.RelativeCorrection + f * step,
+                u * nearest.CoverageFactor,
+                Math.Abs(step) * Math.Min(f, 1 - f),
+                nearest
+            );
+        }
+        return (points[^1].RelativeCorrection, points[^1].ExpandedRelative, 0, points[^1]);
+    }
+
+    private static ShuntCertificatePoint[] Sorted(ReferenceShunt shunt)
+    {
+        var points = shunt.Certificate.OrderBy(p => p.Amperes).ToArray();
+        for (var i = 0; i < points.Length; i++)
+        {
+            var p = points[i];
+            Guard.Positive(p.Amperes, shunt.Name, "current of a certificate point in A");
+            Guard.Finite(p.RelativeCorrection, shunt.Name, $"correction at {p.Amperes:G4} A");
+            Guard.Positive(p.ExpandedRelative, shunt.Name, $"expanded uncertainty at {p.Amperes:G4} A");
+            Guard.Positive(p.CoverageFactor, shunt.Name, $"coverage factor at {p.Amperes:G4} A");
+            Guard.Degrees(p.DegreesOfFreedom, shunt.Name);
+            Guard.Require(
+                i == 0 || p.Amperes > points[i - 1].Amperes,
+                $"{shunt.Name}: two certificate points at {p.Amperes:G4} A; give each current once."
+            );
+        }
+        return points;
+    }
+}
