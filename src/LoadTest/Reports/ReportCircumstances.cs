@@ -1,0 +1,109 @@
+using LoadTest.Records;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Reports;
+
+/// <summary>Under what circumstances: instruments, gate, cautions, events, files, and what this page is and is not.</summary>
+internal static class ReportCircumstances
+{
+    public static void Write(HtmlText page, RunRecord record)
+    {
+        Instruments(page, record);
+        Cautions(page, record);
+        Gate(page, record);
+        Events(page, record);
+        Files(page, record);
+        page.Element("h2", "About this report");
+        page.Sentences(
+            [
+                "Results relate only to the item tested, in the condition in which it was tested.",
+                "Not issued under accreditation. Nothing in it is a recommendation on a recalibration interval.",
+                "Expanded uncertainties hold at the coverage probability named above; values are rounded by JCGM 100:2008, 7.2.6, and stand in the record to ten digits.",
+                "The tool that ran this test replaces neither the hard-wired emergency stop nor local codes nor qualified people. The studs of a unit stay live until its engine has stopped and the voltage is measured.",
+                "Reproduce in full only. The record and the journal beside this page can be checked with the command \"verify\".",
+            ],
+            "small"
+        );
+    }
+
+    private static void Instruments(HtmlText page, RunRecord record)
+    {
+        if (record.Instruments.IsEmpty)
+            return;
+        page.Element("h2", "Instruments");
+        page.Table("", "instrument", "serial number", "reads", "certificate", "#due", "on the day");
+        foreach (var item in record.Instruments)
+        {
+            page.Row(
+                $"{item.Id}: {item.Kind}",
+                item.SerialNumber ?? "–",
+                item.Reads,
+                item.Certificate is { } c ? $"{c.Number}, {c.IssuedBy}, {c.Date:yyyy-MM-dd}" : "none",
+                $"#{(item.Certificate is { } d ? d.Due.ToString("yyyy-MM-dd") : "–")}",
+                item.Certificate is null
+                    ? item.IsJudging
+                        ? "NOT CALIBRATED"
+                        : "guards and switches only"
+                    : item.IsInDate
+                        ? "in date"
+                        : "OUT OF DATE"
+            );
+        }
+        page.EndTable();
+    }
+
+    private static void Cautions(HtmlText page, RunRecord record)
+    {
+        page.Element("h2", "Cautions acknowledged");
+        if (record.Cautions.IsEmpty)
+        {
+            page.Element("p", "None were: nothing may have been energised.");
+            return;
+        }
+        page.Table("", "caution", "as shown", "by", "#at");
+        foreach (var caution in record.Cautions)
+            page.Row(caution.Caution, caution.Text, caution.Who, $"#{ReportNumber.Time(caution.At)}");
+        page.EndTable();
+    }
+
+    private static void Gate(HtmlText page, RunRecord record)
+    {
+        if (record.Gate.IsEmpty)
+            return;
+        page.Element("h2", "What the gate proved");
+        page.Table("", "check", "found", "result", "#at");
+        foreach (var fact in record.Gate)
+            page.Row(fact.Check, fact.Found, fact.Passed ? "passed" : "REFUSED", $"#{ReportNumber.Time(fact.At)}");
+        page.EndTable();
+    }
+
+    private static void Events(HtmlText page, RunRecord record)
+    {
+        page.Element("h2", "Events");
+        page.Table("", "#at", "event", "what happened");
+        foreach (var one in record.Events)
+            page.Row($"#{ReportNumber.Time(one.At)}", one.Kind, one.Text);
+        page.EndTable();
+    }
+
+    private static void Files(HtmlText page, RunRecord record)
+    {
+        page.Element("h2", "Files");
+        page.Element(
+            "p",
+            "The journal embeds the bytes of every file the run depended on; these are their SHA-256.",
+            "small"
+        );
+        page.Table("", "role", "name", "SHA-256");
+        foreach (var file in record.Files)
+        {
+            page.Open("tr").Element("td", Role(file.Role)).Element("td", file.Name);
+            page.Element("td", file.Sha256, "mono").Close("tr");
+        }
+        page.Open("tr").Element("td", "journal").Element("td", $"head, {record.Frames} frames");
+        page.Element("td", record.Head, "mono").Close("tr");
+        page.EndTable();
+    }
+
+    private static string Role(FileRole role) => role.ToString().ToLowerInvariant();
+}

@@ -1,0 +1,116 @@
+using LoadTest.Records;
+using LoadTest.Records.Results;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Profiles;
+
+namespace LoadTest.Reports;
+
+/// <summary>The head of a report: what was tested, the verdict, how the run ended.</summary>
+internal static class ReportHead
+{
+    private const int ShortHash = 16;
+
+    public static void Write(HtmlText page, RunRecord record)
+    {
+        page.Element("h1", "Test report");
+        page.Element(
+            "p",
+            record.Plan is { } plan
+                ? $"{plan.Profile.Name}, revision {plan.Profile.Revision}. Not issued under accreditation."
+                : "Not issued under accreditation.",
+            "sub"
+        );
+        Facts(page, record);
+        Verdict(page, record);
+        if (record.Bank == BankEnd.OffNotConfirmed)
+        {
+            page.Element(
+                "p",
+                "LOAD OFF WAS NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug.",
+                "alarm"
+            );
+        }
+        page.Sentences(record.Trouble, "alarm");
+        FoundAndLeft(page, record);
+    }
+
+    private static void Facts(HtmlText page, RunRecord record)
+    {
+        page.Open("dl", "facts");
+        Fact(page, "unit", record.Plan?.Nameplate.Name ?? "not known");
+        Fact(page, "serial number", record.Opened.UnitSerialNumber);
+        Fact(page, "run", record.Opened.RunId);
+        Fact(page, "started", record.Opened.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'"));
+        Fact(page, "bench", record.Plan?.Bench.Name ?? "not known");
+        Fact(page, "location", record.Plan?.Bench.Location ?? "not given");
+        Fact(page, "duration", ReportNumber.Time(record.Duration));
+        Fact(page, "journal", $"{record.Frames} frames, head {record.Head[..ShortHash]}…");
+        Fact(page, "claim", record.Claim.Kind.ToString().ToLowerInvariant());
+        Fact(page, "program", $"measured by {record.Opened.ToolVersion}, concluded by {record.Version}");
+        page.Close("dl");
+    }
+
+    private static void Fact(HtmlText page, string name, string value) =>
+        page.Open("div").Element("dt", name).Element("dd", value).Close("div");
+
+    private static void Verdict(HtmlText page, RunRecord record)
+    {
+        var word = ResultWords.Of(record.Overall.Verdict);
+        page.Open("div", $"verdict {word}").Element("b", word).Open("div");
+        page.Element("p", record.Overall.Words);
+        page.Element("p", $"{Ended(record)} {Bank(record.Bank)}");
+        page.Element("p", string.Join(' ', record.Claim.Reasons), "small");
+        page.Close("div").Close("div");
+    }
+
+    private static string Ended(RunRecord record) =>
+        record.Outcome switch
+        {
+            Outcome.Complete => "The run was completed.",
+            Outcome.Tripped => $"The tool removed the load ({record.Closed!.Code}): {record.Closed.Detail}.",
+            Outcome.Stopped => $"The run was stopped: {record.Closed!.Detail}.",
+            Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {record.Closed.Detail}.",
+            Outcome.Failed => $"The run failed ({record.Closed!.Code}): {record.Closed.Detail}.",
+            _ => $"The run was interrupted{(record.Closed is { } c ? $" ({c.Code}): {c.Detail}" : "")}.",
+        };
+
+    private static string Bank(BankEnd bank) =>
+        bank switch
+        {
+            BankEnd.NeverEnergised => "The load bank was never energised.",
+            BankEnd.Off => "The load bank was read back off, and the current was gone.",
+            _ => "The load bank was not confirmed off.",
+        };
+
+    // One line for every limit that was judged both before and after adjustment.
+    private static void FoundAndLeft(HtmlText page, RunRecord record)
+    {
+        var found = record.Judged.Where(j => j.Condition == Condition.AsFound).ToArray();
+        if (found.Length == 0)
+            return;
+        page.Element("h3", "As found and as left");
+        page.Table("", "quantity", "limit", "#as found", "verdict", "#as left", "verdict");
+        foreach (var before in found)
+        {
+            var after = record.Judged.FirstOrDefault(j =>
+                j.Condition == Condition.AsLeft && j.Measurand == before.Measurand && j.Limit.Text == before.Limit.Text
+            );
+            page.Open("tr").Element("td", ResultWords.Of(before.Measurand)).Element("td", before.Limit.Text);
+            Cells(page, before);
+            Cells(page, after);
+            page.Close("tr");
+        }
+        page.EndTable();
+    }
+
+    private static void Cells(HtmlText page, JudgedResult? judged)
+    {
+        if (judged is null)
+        {
+            page.Element("td", "not measured", "n").Element("td", "");
+            return;
+        }
+        page.Element("td", ReportVerdicts.Result(judged), "n");
+        Report.VerdictCell(page, judged.Judgement.Verdict);
+    }
+}

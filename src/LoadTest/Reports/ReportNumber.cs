@@ -1,0 +1,78 @@
+using LoadTest.Analysis;
+using LoadTest.Records;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Reports;
+
+/// <summary>Numbers as a report prints them: rounded to what is known, with a true minus sign.</summary>
+/// <remarks>JCGM 100:2008, 7.2.6: the uncertainty to two significant digits, the value to the same place.
+/// 149.9388 with U = 0.1552 is <c>149.94 ± 0.16</c>.</remarks>
+internal static class ReportNumber
+{
+    private const int MostDecimals = 12;
+
+    /// <summary>A value to the place of its expanded uncertainty, without it.</summary>
+    public static string Value(double value, double expanded, double factor = 1) =>
+        Fixed(value * factor, Decimals(expanded * factor, value * factor));
+
+    /// <summary>An expanded uncertainty to two significant digits.</summary>
+    public static string Uncertainty(double expanded, double factor = 1) =>
+        expanded == 0 ? "0" : Fixed(expanded * factor, Decimals(expanded * factor, expanded * factor));
+
+    /// <summary>Value ± U with the unit people read it in.</summary>
+    public static string WithUncertainty(Estimate estimate, double expanded, Unit unit)
+    {
+        var (symbol, factor) = ResultWords.Shown(unit);
+        return $"{Value(estimate.Value, expanded, factor)} ± {Uncertainty(expanded, factor)}{Symbol(symbol)}";
+    }
+
+    /// <summary>A number to some significant digits.</summary>
+    public static string Significant(double value, int digits)
+    {
+        if (value == 0 || !double.IsFinite(value))
+            return value == 0 ? "0" : "∞";
+        var place = (int)Math.Floor(Math.Log10(Math.Abs(value)));
+        return place > 14 || place < -9
+            ? Minus(value.ToString($"G{digits}"))
+            : Fixed(value, Math.Clamp(digits - 1 - place, 0, MostDecimals));
+    }
+
+    /// <summary>A number to at most this many significant digits, without trailing zeros.</summary>
+    public static string Trimmed(double value, int digits)
+    {
+        var text = Significant(value, digits);
+        return text.Contains('.') && !text.Contains('E') ? text.TrimEnd('0').TrimEnd('.') : text;
+    }
+
+    /// <summary>A number with this many decimals.</summary>
+    public static string Fixed(double value, int decimals)
+    {
+        var text = value.ToString($"F{decimals}");
+        var isZero = text.All(c => c is '-' or '0' or '.');
+        return Minus(isZero ? text.TrimStart('-') : text);
+    }
+
+    /// <summary>A time since the run was opened: minutes and seconds.</summary>
+    public static string Time(TimeSpan time) =>
+        time.TotalHours >= 1
+            ? $"{(int)time.TotalHours}:{time.Minutes:00}:{time.Seconds:00}"
+            : $"{time.Minutes}:{time.Seconds:00}.{time.Milliseconds / 100}";
+
+    /// <summary>A space and the symbol; nothing for a plain number.</summary>
+    public static string Symbol(string symbol) => symbol.Length == 0 ? "" : $" {symbol}";
+
+    // Two significant digits of U; with no U, six of the value.
+    private static int Decimals(double expanded, double value)
+    {
+        var size = Math.Abs(expanded);
+        if (size == 0 || !double.IsFinite(size))
+            return value == 0 ? 0 : Math.Clamp(5 - (int)Math.Floor(Math.Log10(Math.Abs(value))), 0, MostDecimals);
+        var place = (int)Math.Floor(Math.Log10(size));
+        // 0.996 rounds to 1.0, one place up.
+        if (Math.Round(size / Math.Pow(10, place - 1)) >= 100)
+            place++;
+        return Math.Clamp(1 - place, 0, MostDecimals);
+    }
+
+    private static string Minus(string text) => text.Replace('-', '−');
+}

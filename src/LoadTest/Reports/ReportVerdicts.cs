@@ -1,0 +1,142 @@
+using LoadTest.Analysis.Decision;
+using LoadTest.Records;
+using LoadTest.Records.Results;
+using LoadTest.Sequencer.Planning;
+
+namespace LoadTest.Reports;
+
+/// <summary>Every verdict, one line each.</summary>
+internal static class ReportVerdicts
+{
+    public static void Write(HtmlText page, RunRecord record)
+    {
+        page.Element("h2", "Verdicts");
+        if (!record.Judged.IsEmpty)
+            Judged(page, record);
+        else
+            page.Element("p", "Nothing was judged.");
+        if (record.DecisionRule.Length > 0)
+        {
+            page.Element(
+                "p",
+                $"Decision rule: {record.DecisionRule}. A result passes inside its limits drawn in by the guard band, fails outside them by more than it, and is undecided between: too close to the limit for these meters. U is the expanded uncertainty; TUR the width of the limits over 2 U. Lines in grey are as found and replaced by a result as left.",
+                "small"
+            );
+        }
+        Asked(page, record);
+    }
+
+    /// <summary>Value ± U with its unit, or that there is none.</summary>
+    public static string Result(JudgedResult judged) =>
+        judged.Judgement.Estimate is { } estimate
+            ? ReportNumber.WithUncertainty(estimate, judged.Judgement.Expanded, judged.Unit)
+            : "–";
+
+    // A limit judged at many points takes one line, that of the point nearest to its limit; the points follow with their group.
+    private static void Judged(HtmlText page, RunRecord record)
+    {
+        page.Table("", "result", "#measured", "#allowed", "#TUR", "verdict");
+        foreach (var one in record.Judged.Where(j => j.Step is null && !record.Groups.Any(g => g.Judged.Contains(j))))
+            Line(page, one, one.Name, one.Judgement.Verdict);
+        foreach (var group in record.Groups)
+        {
+            foreach (var same in group.Judged.GroupBy(j => (j.Measurand, j.Limit.Text)))
+            {
+                var worst = same.MinBy(Rank)!;
+                var count = same.Count();
+                Line(
+                    page,
+                    worst,
+                    count == 1 ? worst.Name
+                        : worst.Judgement.Verdict == Verdict.NotTested
+                            ? $"{ResultWords.Of(worst.Measurand)}, {group.Group.Title} ({count} points)"
+                        : $"{worst.Name} (nearest of {count} points)",
+                    worst.Judgement.Verdict
+                );
+            }
+        }
+        page.EndTable();
+        var words = record
+            .Judged.Where(j => j.Judgement.Verdict != Verdict.Pass)
+            .Select(j => $"{j.Name}: {j.Judgement.Words}")
+            .ToArray();
+        page.Sentences(words, "small");
+    }
+
+    // Fail before undecided before not tested before pass; among equals the one nearest to its limit, measured in its U.
+    private static (int, double) Rank(JudgedResult judged) =>
+        (
+            judged.Judgement.Verdict switch
+            {
+                Verdict.Fail => 0,
+                Verdict.Undecided => 1,
+                Verdict.NotTested => 2,
+                _ => 3,
+            },
+            judged.Judgement.Margin / Math.Max(judged.Judgement.Expanded, double.Epsilon)
+        );
+
+    private static void Line(HtmlText page, JudgedResult judged, string name, Verdict verdict)
+    {
+        page.Open("tr", judged.IsSuperseded ? "old" : "");
+        page.Element("td", name);
+        page.Element("td", Result(judged), "n");
+        page.Element("td", Allowed(judged), "n");
+        page.Element(
+            "td",
+            judged.Judgement.TestUncertaintyRatio is { } tur ? $"{ReportNumber.Significant(tur, 2)}:1" : "–",
+            "n"
+        );
+        Report.VerdictCell(page, verdict);
+        page.Close("tr");
+    }
+
+    private static string Allowed(JudgedResult judged)
+    {
+        var (symbol, factor) = ResultWords.Shown(judged.Unit);
+        var limit = judged.Judgement.Limit;
+        string Number(double value) => ReportNumber.Trimmed(value * factor, 6);
+        return (double.IsFinite(limit.Lower), double.IsFinite(limit.Upper)) switch
+        {
+            (true, true) => $"{Number(limit.Lower)} to {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
+            (true, _) => $"at least {Number(limit.Lower)}{ReportNumber.Symbol(symbol)}",
+            _ => $"at most {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
+        };
+    }
+
+    private static void Asked(HtmlText page, RunRecord record)
+    {
+        if (record.Asked.IsEmpty)
+            return;
+        page.Element("h3", "Inspection, values by hand, adjustment");
+        page.Table("", "#step", "what", "found", "by", "#at");
+        foreach (var asked in record.Asked)
+        {
+            page.Row(
+                $"#{asked.Step.Number}",
+                asked.Step.Title,
+                Found(asked),
+                asked.Answer?.Who ?? "",
+                $"#{(asked.At is { } at ? ReportNumber.Time(at) : "")}"
+            );
+        }
+        page.EndTable();
+    }
+
+    private static string Found(AskedResult asked)
+    {
+        if (asked.Answer is not { } answer)
+            return "not reached";
+        var (symbol, factor) = ResultWords.Shown(asked.Step.Unit);
+        var words = asked.Step.Kind switch
+        {
+            AskKind.Number when answer.Number is { } number =>
+                $"{ReportNumber.Trimmed(number * factor, 6)}{ReportNumber.Symbol(symbol)}",
+            AskKind.Number => "no value",
+            AskKind.Inspect => answer.Yes ? "in order" : "NOT in order",
+            AskKind.Adjust => answer.Yes ? "done" : "not done",
+            _ => answer.Yes ? "yes" : "no",
+        };
+        return answer.Remark.Length == 0 ? words : $"{words}: {answer.Remark}";
+    }
+}

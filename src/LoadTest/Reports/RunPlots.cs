@@ -1,0 +1,145 @@
+using LoadTest.Plots;
+using LoadTest.Records;
+using LoadTest.Records.Results;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Profiles;
+
+namespace LoadTest.Reports;
+
+/// <summary>One picture of a run.</summary>
+/// <param name="Name">File name without its ending: letters, digits and hyphens.</param>
+/// <param name="Caption">What it shows, one or two sentences.</param>
+/// <param name="Group">Number of the group it belongs to; null for the whole run.</param>
+/// <param name="Svg">The picture.</param>
+public sealed record RunPicture(string Name, string Caption, int? Group, string Svg);
+
+/// <summary>Draws the pictures of a run from its record.</summary>
+public static class RunPlots
+{
+    private const int Width = 720;
+    private const int Height = 380;
+    private const double Percent = 100;
+
+    /// <summary>Every picture, in order of the plan, the run over time last.</summary>
+    public static IReadOnlyList<RunPicture> Of(RunRecord record)
+    {
+        ArgumentNullException.ThrowIfNull(record);
+        var pictures = new List<RunPicture>();
+        foreach (var group in record.Groups)
+        {
+            if (group.Curve is not null)
+                pictures.Add(Curve(group));
+            if (group.Shunt is not null && group.Group.Condition != Condition.AsFound)
+                pictures.Add(Shunt(record, group));
+            else if (group.Shunt is not null && Partner(record, group, Condition.AsLeft) is null)
+                pictures.Add(Shunt(record, group));
+            if (!group.Agreement.IsEmpty)
+                pictures.Add(Agreement(record, group));
+        }
+        if (!record.Amperes.Minutes.IsEmpty || !record.Volts.Minutes.IsEmpty)
+            pictures.Add(OverTime(record));
+        return pictures;
+    }
+
+    private static RunPicture Curve(GroupResult group)
+    {
+        var curve = group.Curve!;
+        return new RunPicture(
+            $"curve-{group.Group.Number}",
+            $"{group.Group.Title}: readings, fitted curve ({curve.ModelName}) with its {curve.Coverage * Percent:0.#} % band, and where it meets the load line.",
+            group.Group.Number,
+            PlotStyle.Svg(CurvePlot.Draw("", curve, group.LoadLine), Width, Height)
+        );
+    }
+
+    private static RunPicture Shunt(RunRecord record, GroupResult group)
+    {
+        var found = Partner(record, group, Condition.AsFound);
+        var series = new List<ShuntSeries>();
+        if (found is { Shunt: { } before } && group.Group.Condition == Condition.AsLeft)
+            series.Add(new ShuntSeries("as found", before));
+        var name = ResultWords.Of(group.Group.Condition);
+        series.Add(new ShuntSeries(name.Length == 0 ? "measured" : name, group.Shunt!));
+        var rated = record.Plan!.Nameplate.Shunt.RatedRatio;
+        var limit = group.Group.Limits.FirstOrDefault(l => l.Measurand == Measurand.ShuntRatio);
+        return new RunPicture(
+            $"shunt-{group.Group.Number}",
+            "Error of the unit's shunt against current, point by point with expanded uncertainty: ▲ rising, ▼ falling, the dashed lines are the limits.",
+            group.Group.Number,
+            PlotStyle.Svg(
+                ShuntPlot.Draw("", series, (limit?.Lower / rated - 1) * Percent, (limit?.Upper / rated - 1) * Percent),
+                Width,
+                Height
+            )
+        );
+    }
+
+    private static RunPicture Agreement(RunRecord record, GroupResult group)
+    {
+        var isVolts = group.Group.Mode.Characteristic == Characteristic.ConstantVoltage;
+        var worst = group.Agreement.MaxBy(a => a.Set)!;
+        // The tolerance is drawn in percent of set; where it is an absolute one, that of the largest setting.
+        return new RunPicture(
+            $"set-indicated-actual-{group.Group.Number}",
+            $"Who is wrong, {group.Group.Title}: indicated and actual as departures from set. At {worst.Set:0.#} {(isVolts ? "V" : "A")}: {worst.Comparison.Words}",
+            group.Group.Number,
+            PlotStyle.Svg(
+                AgreementPlot.Draw(
+                    "",
+                    isVolts ? "set voltage, V" : "set current, A",
+                    [.. group.Agreement.Select(a => new AgreementPoint(a.Set, a.Indicated, a.Actual))],
+                    worst.Comparison.Tolerance / worst.Set * Percent,
+                    Analysis.Uncertainty.Coverage.Factor(record.Coverage, double.PositiveInfinity)
+                ),
+                Width,
+                Height
+            )
+        );
+    }
+
+    private static RunPicture OverTime(RunRecord record)
+    {
+        var trips = record.Events.Where(e => e.Kind == "trip").Select(e => e.At.TotalMinutes).ToArray();
+        return new RunPicture(
+            "run",
+            "The run as it happened: output current (filled) and output voltage (dashed), with what was measured when.",
+            null,
+            PlotStyle.Svg(
+                RunPlot.Draw(
+                    "",
+                    new TimeSeries(record.Amperes.Minutes, record.Amperes.Values),
+                    new TimeSeries(record.Volts.Minutes, record.Volts.Values),
+                    [.. Stretches(record)],
+                    trips
+                ),
+                Width,
+                Height
+            )
+        );
+    }
+
+    private static IEnumerable<TimeSpanMark> Stretches(RunRecord record)
+    {
+        foreach (var group in record.Groups)
+        {
+            var windows = group.Points.Select(p => p.Window).OfType<PointMeasured>().ToArray();
+            if (windows.Length > 0)
+                yield return new TimeSpanMark(
+                    windows[0].From.TotalMinutes,
+                    windows[^1].To.TotalMinutes,
+                    group.Group.Title
+                );
+        }
+    }
+
+    private static GroupResult? Partner(RunRecord record, GroupResult group, Condition condition) =>
+        group.Group.PointsName is null
+            ? null
+            : record.Groups.FirstOrDefault(g =>
+                g.Group.PointsName == group.Group.PointsName
+                && g.Group.Condition == condition
+                && g.Group.Kind == group.Group.Kind
+                && g.Shunt is not null
+            );
+}

@@ -1,0 +1,49 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Benches;
+
+namespace LoadTest.Records;
+
+/// <summary>Lists the instruments and shunts of a bench with their certificates.</summary>
+internal static class BenchItems
+{
+    /// <summary>Every instrument, then the reference shunt.</summary>
+    public static ImmutableArray<BenchItem> Of(Bench bench, DateOnly day) =>
+        [.. bench.Instruments.Select(i => Instrument(bench, i, day)), Shunt(bench.ReferenceShunt, day)];
+
+    private static BenchItem Instrument(Bench bench, BenchInstrument instrument, DateOnly day)
+    {
+        var channels = bench.Channels.Where(c => c.InstrumentId == instrument.Id).ToArray();
+        var reads = string.Join("; ", channels.Select(c => $"{c.Name} at {c.SensePoint}"));
+        if (instrument.Id == bench.Bank.InstrumentId)
+            reads = reads.Length == 0 ? "switches the load bank" : $"switches the load bank; {reads}";
+        var judges = Array.Exists(
+            channels,
+            c =>
+                c.Role is ChannelRole.StudVolts or ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop
+                && (!c.IsFast || !bench.Channels.Any(o => o.Role == c.Role && !o.IsFast))
+        );
+        return new BenchItem(
+            instrument.Id,
+            instrument.Definition.Name,
+            instrument.SerialNumber,
+            reads,
+            instrument.Certificate,
+            judges,
+            IsInDate(instrument.Certificate, day)
+        );
+    }
+
+    private static BenchItem Shunt(CertifiedShunt shunt, DateOnly day) =>
+        new(
+            "reference shunt",
+            $"{shunt.RatedAmperes.Value:G6} A / {shunt.RatedVolts.Value * 1000:G6} mV, class {shunt.ClassIndex:G3}",
+            shunt.SerialNumber,
+            "carries the output current",
+            shunt.Certificate,
+            IsJudging: true,
+            IsInDate(shunt.Certificate, day)
+        );
+
+    private static bool IsInDate(Certificate? certificate, DateOnly day) =>
+        certificate is { } c && c.Date <= day && day <= c.Due;
+}

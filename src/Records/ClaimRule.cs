@@ -1,0 +1,36 @@
+using LoadTest.Analysis.Decision;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Records;
+
+/// <summary>Bounds what a record may say it is.</summary>
+internal static class ClaimRule
+{
+    /// <summary>None on a simulated bench; verification when nothing bars it; a test otherwise.</summary>
+    public static Claim Of(
+        RunOpened opened,
+        RunClosed? closed,
+        BankEnd bank,
+        Overall overall,
+        IReadOnlyList<BenchItem> instruments
+    )
+    {
+        if (opened.IsSimulated)
+            return new Claim(
+                ClaimKind.None,
+                ["The bench was simulated: nothing here says anything about a real unit."]
+            );
+        var reasons = new List<string>();
+        if (closed?.Outcome != Outcome.Complete)
+            reasons.Add("The run was not completed.");
+        if (overall.Verdict == OverallVerdict.Incomplete)
+            reasons.Add(overall.Words);
+        if (bank == BankEnd.OffNotConfirmed)
+            reasons.Add("The load bank could not be confirmed off.");
+        foreach (var item in instruments.Where(i => i is { IsJudging: true, IsInDate: false }))
+            reasons.Add($"{item.Id} had no certificate in date on the day of the run.");
+        return reasons.Count == 0
+            ? new Claim(ClaimKind.Verification, ["A calibration is claimed only with signatures."])
+            : new Claim(ClaimKind.Test, reasons);
+    }
+}

@@ -1,0 +1,140 @@
+using LoadTest.Analysis.Settling;
+using LoadTest.Analysis.Uncertainty;
+using LoadTest.Sequencer.Benches;
+
+namespace LoadTest.Records.Measuring;
+
+/// <summary>The meter behind a judging channel: its certificate's correction and the budget lines of one averaged window.</summary>
+internal sealed class JudgingMeter
+{
+    // A meter shows a little more than its range; beyond that it says overload and nothing is averaged.
+    private const double LargestOfRange = 1.2;
+    private readonly InputDefinition _input;
+    private readonly MeterSpecification _specification;
+    private readonly CertificatePoint[] _points;
+    private readonly MeterConditions _conditions;
+
+    /// <summary>The meter of a channel on the day of the run.</summary>
+    public JudgingMeter(Bench bench, Channel channel, DateOnly day)
+    {
+        Channel = channel;
+        Instrument = bench.Instrument(channel.InstrumentId);
+        _input = Instrument.Definition.Input(channel.Input);
+        var s = _input.Specification;
+        _specification = new MeterSpecification
+        {
+            Meter = Instrument.Id,
+            Unit = ResultWords.Symbol(_input.Unit),
+            Ranges =
+            [
+                new MeterRange
+                {
+                    FullScale = _input.Range,
+                    LargestIndication = _input.Range * LargestOfRange,
+                    PercentOfReading = s.OfReading * 100,
+                    PercentOfRange = s.OfRange * 100,
+                    Counts = s.Counts,
+                    CountSize = _input.Resolution,
+                    PercentOfReadingPerKelvin = s.PerKelvinOutside * 100,
+                },
+            ],
+            BandLowCelsius = s.BandLow,
+            BandHighCelsius = s.BandHigh,
+            WarmUpMinutes = s.WarmUp.TotalMinutes,
+        };
+        _conditions = new MeterConditions(
+            DaysSinceCalibration: Instrument.Certificate is { } c ? Math.Max(0, day.DayNumber - c.Date.DayNumber) : null
+        );
+        _points =
+        [
+            .. (Instrument.Certificate?.Points ?? [])
+                .Where(p => p.Input is null || p.Input == _input.Name)
+                .OrderBy(p => p.At.Value),
+        ];
+    }
+
+    /// <summary>The channel.</summary>
+    public Channel Channel { get; }
+
+    /// <summary>The instrument on the bench.</summary>
+    public BenchInstrument Instrument { get; }
+
+    /// <summary>Smallest step of the indication, in the input's unit.</summary>
+    public double Resolution => _input.Resolution;
+
+    /// <summary>Whether the specification says something about an indication this large.</summary>
+    public bool Covers(double indication) => Math.Abs(indication) <= _input.Range * LargestOfRange;
+
+    /// <summary>Correction to add to an indication, with its budget lines; zero and none where there is no certificate.</summary>
+    /// <remarks>Straight between the certificate's points; half of what two neighbours differ by is the rectangle of that
+    /// (common practice, no source). Beyond the last point its correction holds unchanged.</remarks>
+    public double Correction(double indication, List<UncertaintyInput> lines)
+    {
+        if (_points.Length == 0)
+            return 0;
+        var after = Array.FindIndex(_points, p => p.At.Value >= indication);
+        if (after <= 0)
+            return One(after == 0 ? _points[0] : _points[^1], lines);
+        var (low, high) = (_points[after - 1], _points[after]);
+        var part = (indication - low.At.Value) / (high.At.Value - low.At.Value);
+        var nearest = part < 0.5 ? low : high;
+        One(nearest, lines);
+        var apart = Math.Abs(high.Correction.Value - low.Correction.Value);
+        if (apart > 0)
+            lines.Add(Line($"{Channel.Name}: between certificate points", apart / 2));
+        return low.Correction.Value + part * (high.Correction.Value - low.Correction.Value);
+    }
+
+    /// <summary>The budget lines of a window apart from its certificate: scatter, specification, resolution.</summary>
+    /// <exception cref="ArgumentException">The indication is over the range.</exception>
+    public void AddLines(
+        WindowMean window,
+        double halfRange,
+        List<UncertaintyInput> lines,
+        List<string> findings,
+        List<string> assumptions
+    )
+    {
+        var scatter = $"{Channel.Name}: scatter of {window.Count} readings";
+        if (window.Estimate is not null)
+            lines.Add(UncertaintyInput.FromWindow(scatter, window) with { Instrument = Instrument.Id });
+        else
+        {
+            lines.Add(Line(scatter, halfRange));
+            findings.Add(
+                $"{Channel.Name}: {window.Count} readings worth {window.EffectiveCount:0.#} independent ones; half their range stands in the budget instead of their scatter."
+            );
+        }
+        var specification = _specification.At(window.Mean, _specification.Ranges[0], _conditions);
+        assumptions.AddRange(specification.Findings);
+        lines.Add(Line($"{Channel.Name}: specification", specification.HalfWidth));
+        lines.Add(
+            UncertaintyInput.FromResolution($"{Channel.Name}: resolution", Resolution) with
+            {
+                Instrument = Instrument.Id,
+            }
+        );
+    }
+
+    private double One(CertificatePoint point, List<UncertaintyInput> lines)
+    {
+        lines.Add(
+            UncertaintyInput.FromExpanded(
+                $"{Channel.Name}: certificate",
+                value: 0,
+                point.Expanded.Value,
+                point.CoverageFactor
+            ) with
+            {
+                Instrument = Instrument.Id,
+            }
+        );
+        return point.Correction.Value;
+    }
+
+    private UncertaintyInput Line(string name, double halfWidth) =>
+        UncertaintyInput.FromHalfWidth(name, value: 0, halfWidth) with
+        {
+            Instrument = Instrument.Id,
+        };
+}

@@ -1,0 +1,111 @@
+using System.Collections.Immutable;
+using System.Security.Cryptography;
+using LoadTest.Analysis.Decision;
+using LoadTest.Records.Journaling;
+using LoadTest.Records.Results;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+
+namespace LoadTest.Records;
+
+/// <summary>Draws a record's conclusions from a journal, and from nothing else.</summary>
+internal static class RecordBuilder
+{
+    /// <summary>Version of this program, as it goes into the record.</summary>
+    public static string Version { get; } = typeof(RecordBuilder).Assembly.GetName().Version!.ToString(3);
+
+    /// <summary>Reads the embedded files, plans again and concludes.</summary>
+    public static RunRecord Build(JournalContents journal)
+    {
+        var trouble = new List<string>();
+        var plan = Replanning.Plan(Files(journal.Entries), trouble);
+        return Build(journal, plan, trouble);
+    }
+
+    /// <summary>Concludes with a plan at hand.</summary>
+    public static RunRecord Build(JournalContents journal, RunPlan? plan, IReadOnlyList<string> trouble)
+    {
+        if (journal.Entries.FirstOrDefault() is not RunOpened opened)
+            throw new ArgumentException(
+                $"Nothing is known of the run: {journal.Bad?.ToString() ?? "the journal is empty."}",
+                nameof(journal)
+            );
+        var day = DateOnly.FromDateTime(opened.StartedUtc.UtcDateTime);
+        var closed = journal.Entries[^1] as RunClosed;
+        var conclusions = plan is null ? Conclusions.None : Conclusions.Of(plan, journal.Entries, day);
+        var instruments = plan is null ? [] : BenchItems.Of(plan.Bench, day);
+        var judged = conclusions.Judged;
+        var overall = Overall.Of([
+            .. judged.Where(j => !j.IsSuperseded).Select(j => new JudgedItem(j.Name, j.Judgement.Verdict)),
+            .. Unanswered(conclusions.Asked),
+        ]);
+        var bank = closed?.Bank ?? BankWithoutClosing(journal.Entries);
+        return new RunRecord
+        {
+            Opened = opened,
+            Head = journal.Head,
+            Frames = journal.Entries.Length,
+            Bad = journal.Bad,
+            Version = Version,
+            Files = Files(journal.Entries),
+            Plan = plan,
+            Trouble = [.. trouble, .. Cut(journal, closed)],
+            Groups = conclusions.Groups,
+            Asked = conclusions.Asked,
+            Judged = judged,
+            Overall = overall,
+            DecisionRule = conclusions.Rule,
+            Coverage = conclusions.Coverage,
+            Assumptions = conclusions.Assumptions,
+            Claim = ClaimRule.Of(opened, closed, bank, overall, instruments),
+            Instruments = instruments,
+            Cautions = [.. journal.Entries.OfType<CautionAcknowledged>()],
+            Gate = [.. journal.Entries.OfType<GateChecked>()],
+            Events = [.. EventList.Of(journal.Entries)],
+            Closed = closed,
+            Bank = bank,
+            Duration = journal.Entries[^1].At - opened.At,
+            Volts = conclusions.Volts,
+            Amperes = conclusions.Amperes,
+        };
+    }
+
+    private static ImmutableArray<EmbeddedFile> Files(IReadOnlyList<JournalEntry> entries) =>
+        [
+            .. entries
+                .OfType<FileEmbedded>()
+                .Select(f => new EmbeddedFile(
+                    f.Role,
+                    f.Name,
+                    f.Bytes,
+                    Convert.ToHexStringLower(SHA256.HashData(f.Bytes.AsSpan()))
+                )),
+        ];
+
+    // An inspection found wanting fails; one not reached leaves the run incomplete.
+    private static IEnumerable<JudgedItem> Unanswered(IReadOnlyList<AskedResult> asked) =>
+        asked
+            .Where(a => a.Step.Kind == AskKind.Inspect)
+            .Select(a => new JudgedItem(
+                a.Step.Title,
+                a.Answer is null ? Verdict.NotTested
+                    : a.Answer.Yes ? Verdict.Pass
+                    : Verdict.Fail
+            ));
+
+    private static IEnumerable<string> Cut(JournalContents journal, RunClosed? closed)
+    {
+        if (journal.Bad is { } bad)
+            yield return $"The journal cannot be trusted beyond its first {journal.Entries.Length} frames. {bad}";
+        else if (closed is null)
+            yield return "The journal ends without saying how the run ended: the run was interrupted, or the journal was cut.";
+    }
+
+    private static BankEnd BankWithoutClosing(IReadOnlyList<JournalEntry> entries) =>
+        entries.OfType<LoadOff>().LastOrDefault() is { IsConfirmed: true } off
+        && entries.OfType<SwitchIntended>().LastOrDefault(s => !s.Elements.IsEmpty) is { } on
+        && off.At >= on.At
+            ? BankEnd.Off
+        : entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false }) ? BankEnd.OffNotConfirmed
+        : BankEnd.NeverEnergised;
+}

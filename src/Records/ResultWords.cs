@@ -1,0 +1,103 @@
+using LoadTest.Analysis.Decision;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Records;
+
+/// <summary>Quantities, units and verdicts in the words of records and reports.</summary>
+public static class ResultWords
+{
+    /// <summary>A measurand as profiles write it.</summary>
+    public static string Of(Measurand measurand) =>
+        measurand switch
+        {
+            Measurand.OutputVoltage => "output voltage",
+            Measurand.OutputCurrent => "output current",
+            Measurand.OutputPower => "output power",
+            Measurand.LoadConductance => "load conductance",
+            Measurand.ShuntRatio => "shunt ratio",
+            Measurand.SetCurrentError => "set current error",
+            Measurand.IndicatedCurrentError => "indicated current error",
+            Measurand.SetVoltageError => "set voltage error",
+            Measurand.IndicatedVoltageError => "indicated voltage error",
+            Measurand.OpenCircuitVoltage => "open-circuit voltage",
+            Measurand.CurrentAtLoadLine => "current at load line",
+            Measurand.CurveSlope => "curve slope",
+            Measurand.Value => "value",
+            Measurand.Drift => "drift",
+            _ => throw new ArgumentOutOfRangeException(nameof(measurand), measurand, "Not a measurand."),
+        };
+
+    /// <summary>A verdict as reports print it.</summary>
+    public static string Of(Verdict verdict) =>
+        verdict switch
+        {
+            Verdict.Pass => "pass",
+            Verdict.Fail => "fail",
+            Verdict.Undecided => "undecided",
+            Verdict.NotTested => "not tested",
+            _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "Not a verdict."),
+        };
+
+    /// <summary>The verdict of a run as reports print it.</summary>
+    public static string Of(OverallVerdict verdict) =>
+        verdict switch
+        {
+            OverallVerdict.Pass => "pass",
+            OverallVerdict.Fail => "fail",
+            OverallVerdict.Undecided => "undecided",
+            OverallVerdict.Incomplete => "incomplete",
+            _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "Not a verdict of a run."),
+        };
+
+    /// <summary>A characteristic in words.</summary>
+    public static string Of(Characteristic characteristic) =>
+        characteristic switch
+        {
+            Characteristic.ConstantCurrent => "constant current",
+            Characteristic.ConstantVoltage => "constant voltage",
+            Characteristic.Drooping => "drooping",
+            _ => throw new ArgumentOutOfRangeException(nameof(characteristic), characteristic, "Not a characteristic."),
+        };
+
+    /// <summary>When a group was taken; empty when it is tied to no adjustment.</summary>
+    public static string Of(Condition condition) =>
+        condition switch
+        {
+            Condition.AsFound => "as found",
+            Condition.AsLeft => "as left",
+            _ => "",
+        };
+
+    /// <summary>Symbol of a unit; empty for a plain number.</summary>
+    public static string Symbol(Unit unit) =>
+        unit switch
+        {
+            Unit.One or Unit.Fraction => "",
+            Unit.Volt => "V",
+            Unit.Ampere => "A",
+            Unit.Ohm => "Ω",
+            Unit.VoltPerAmpere => "V/A",
+            Unit.Watt => "W",
+            Unit.Joule => "J",
+            Unit.Second => "s",
+            Unit.Hertz => "Hz",
+            Unit.RevolutionPerMinute => "rpm",
+            Unit.Celsius => "°C",
+            Unit.Kelvin => "K",
+            Unit.PerKelvin => "1/K",
+            Unit.Metre => "m",
+            _ => throw new ArgumentOutOfRangeException(nameof(unit), unit, "Not a unit."),
+        };
+
+    /// <summary>How a unit is shown to people: its symbol there and the factor from the stored unit.</summary>
+    /// <remarks>Ratios are read in mV/A and fractions in percent: 0.000125 V/A is 0.125 mV/A, 0.01 is 1 %.</remarks>
+    public static (string Symbol, double Factor) Shown(Unit unit) =>
+        unit switch
+        {
+            Unit.VoltPerAmpere => ("mV/A", 1000),
+            Unit.Fraction => ("%", 100),
+            _ => (Symbol(unit), 1),
+        };
+}

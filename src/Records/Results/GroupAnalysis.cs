@@ -1,0 +1,102 @@
+using LoadTest.Analysis.Shunts;
+using LoadTest.Analysis.Uncertainty;
+using LoadTest.Analysis.VoltAmp;
+using LoadTest.Records.Measuring;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Records.Results;
+
+/// <summary>Analyses the points of one group and judges its limits.</summary>
+internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge judge)
+{
+    /// <summary>The result of a group; points the run did not reach leave their limits not tested.</summary>
+    public GroupResult Of(PointGroup group)
+    {
+        var points = measurer.Measure([.. plan.Steps.OfType<PointStep>().Where(p => p.Group == group.Number)]);
+        var findings = points.SelectMany(p => p.Findings).ToList();
+        var line = ModeLine.Of(group.Mode);
+        var curve =
+            group.Kind == GroupKind.Curve ? CurveMaker.Fit(points, line, group.Mode, judge.Coverage, findings) : null;
+        var shunt =
+            group.Kind == GroupKind.ShuntSweep
+                ? SweepMaker.Analyse(points, plan.Nameplate.Shunt, measurer, judge.Coverage, findings)
+                : null;
+        var agreement = PanelReader.Compare(group, points, judge.Coverage);
+        var drift = group.Kind == GroupKind.Hold ? HoldDrift.Of(points, group.Mode, measurer, judge.Coverage) : null;
+        var judged = group
+            .Limits.SelectMany(limit => Judged(group, limit, points, line, curve, shunt, drift))
+            .ToArray();
+        return new GroupResult(
+            group,
+            [.. points],
+            [.. judged],
+            [.. SentenceList.Of(findings)],
+            curve,
+            line,
+            shunt,
+            [.. agreement],
+            drift?.Combined
+        );
+    }
+
+    private IEnumerable<JudgedResult> Judged(
+        PointGroup group,
+        ResolvedLimit limit,
+        IReadOnlyList<MeasuredPoint> points,
+        LoadLine line,
+        VoltAmpCurve? curve,
+        ShuntRatio? shunt,
+        Budget? drift
+    )
+    {
+        const string NoCurve = "No volt-amp curve could be fitted to the points that were measured.";
+        JudgedResult Whole(Unit unit, Budget? budget, string missing) =>
+            judge.Of(
+                $"{ResultWords.Of(limit.Measurand)}, {group.Title}",
+                limit,
+                group.Condition,
+                unit,
+                budget,
+                points.Count > 0 ? points[0].Step.State.Setting.Value : 1,
+                missing
+            );
+        return limit.Measurand switch
+        {
+            Measurand.ShuntRatio =>
+            [
+                Whole(
+                    Unit.VoltPerAmpere,
+                    shunt is null ? null : SweepMaker.InVoltsPerAmpere(shunt),
+                    "Too few points of the sweep were measured."
+                ),
+            ],
+            Measurand.OpenCircuitVoltage => [Whole(Unit.Volt, OpenCircuit(points, curve), NoCurve)],
+            Measurand.CurveSlope =>
+            [
+                Whole(
+                    Unit.VoltPerAmpere,
+                    curve is null ? null : CurveMaker.Slope(curve, points, judge.Coverage),
+                    NoCurve
+                ),
+            ],
+            Measurand.CurrentAtLoadLine =>
+            [
+                Whole(
+                    Unit.Ampere,
+                    curve is null ? null : CurveMaker.Crossing(curve, line, points, judge.Coverage),
+                    NoCurve
+                ),
+            ],
+            Measurand.Drift => [Whole(Unit.Fraction, drift, "The held state was not measured at both ends.")],
+            _ => PointLimits.Judged(group, limit, points, judge),
+        };
+    }
+
+    // A no-load point says it by itself; a curve says it with all its points.
+    private Budget? OpenCircuit(IReadOnlyList<MeasuredPoint> points, VoltAmpCurve? curve) =>
+        curve is not null
+            ? CurveMaker.OpenCircuit(curve, points, judge.Coverage)
+            : points.FirstOrDefault(p => p.Counts && p.Step.State.Elements.IsEmpty)?.Volts?.Budget;
+}

@@ -1,0 +1,99 @@
+using LoadTest.Analysis;
+using LoadTest.Analysis.Decision;
+using LoadTest.Analysis.Uncertainty;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Records.Results;
+
+/// <summary>Holds results against the resolved limits of a plan by the profile's decision rule.</summary>
+internal sealed class Judge
+{
+    private readonly DecisionRule _rule;
+
+    /// <summary>Takes rule and coverage probability from the profile.</summary>
+    public Judge(DecisionText decision)
+    {
+        Coverage = decision.Coverage;
+        _rule =
+            decision.Form == DecisionForm.SimpleAcceptance
+                ? DecisionRule.SimpleAcceptance
+                : DecisionRule.GuardBand(decision.Factor);
+    }
+
+    /// <summary>Coverage probability of every expanded uncertainty.</summary>
+    public double Coverage { get; }
+
+    /// <summary>The rule in words.</summary>
+    public string Rule => $"{_rule}, U at {Coverage * 100:G5} % coverage";
+
+    /// <summary>Judges a budget; the limit's bounds are multiplied by the setting where they are relative to it.</summary>
+    public JudgedResult Of(
+        string name,
+        ResolvedLimit limit,
+        Condition condition,
+        Unit unit,
+        Budget? budget,
+        double setting,
+        string missing,
+        int? step = null
+    )
+    {
+        var tolerance = Tolerance(limit, setting, unit);
+        var judgement =
+            budget is null ? Conformity.NotTested(tolerance, missing)
+            : budget.Combined.DegreesOfFreedom < 1
+                ? Conformity.NotTested(
+                    tolerance,
+                    "The readings behind it are too few for an expanded uncertainty. Take more readings."
+                )
+            : Conformity.Judge(budget, tolerance, _rule);
+        return new JudgedResult(
+            name,
+            step,
+            limit.Measurand,
+            condition,
+            limit,
+            unit,
+            limit.PredictedUncertainty * (limit.IsRelativeToSetting ? setting : 1),
+            judgement,
+            budget,
+            IsSuperseded: false
+        );
+    }
+
+    /// <summary>Judges an estimate that has no budget of its own, such as a person's reading.</summary>
+    public JudgedResult Of(string name, ResolvedLimit limit, Estimate? estimate, string missing)
+    {
+        var tolerance = Tolerance(limit, 1, limit.Unit);
+        var judgement = estimate is { } e
+            ? Conformity.Judge(e, Analysis.Uncertainty.Coverage.Factor(Coverage, e.DegreesOfFreedom), tolerance, _rule)
+            : Conformity.NotTested(tolerance, missing);
+        return new JudgedResult(
+            name,
+            Step: null,
+            limit.Measurand,
+            Condition.AsIs,
+            limit,
+            limit.Unit,
+            limit.PredictedUncertainty,
+            judgement,
+            Budget: null,
+            IsSuperseded: false
+        );
+    }
+
+    private static ToleranceLimit Tolerance(ResolvedLimit limit, double setting, Unit unit)
+    {
+        var factor = limit.IsRelativeToSetting ? setting : 1;
+        var symbol = ResultWords.Symbol(unit);
+        return (limit.Lower * factor, limit.Upper * factor) switch
+        {
+            ({ } lower, { } upper) => ToleranceLimit.TwoSided(lower, upper, symbol),
+            ({ } lower, null) => ToleranceLimit.AtLeast(lower, symbol),
+            (null, { } upper) => ToleranceLimit.AtMost(upper, symbol),
+            _ => throw new ArgumentException($"The limit \"{limit.Text}\" has neither bound.", nameof(limit)),
+        };
+    }
+}

@@ -1,0 +1,27 @@
+using LoadTest.Analysis;
+using LoadTest.Analysis.Uncertainty;
+
+namespace LoadTest.Records.Results;
+
+/// <summary>What a number that a person read and typed is worth: its last digit.</summary>
+internal static class LastDigit
+{
+    private static readonly double[] s_steps = [1, 0.1, 0.01, 0.001, 0.0001];
+
+    /// <summary>The number with the uncertainty of the last digit.</summary>
+    /// <param name="number">What was read.</param>
+    /// <param name="all">Every reading of that meter in the same group: the finest of them says how finely it shows.</param>
+    /// <remarks>Rectangular of half a digit, JCGM 100:2008, F.2.2.1; that the typed digits are the meter's is common practice,
+    /// no source. 148 among whole numbers: u = 0.29.</remarks>
+    public static Estimate Of(double number, double[] all)
+    {
+        var step = s_steps.FirstOrDefault(s => Array.TrueForAll(all, v => IsMultiple(v, s)), s_steps[^1]);
+        return new Estimate(number, UncertaintyInput.FromResolution("last digit", step).StandardUncertainty);
+    }
+
+    private static bool IsMultiple(double value, double step)
+    {
+        var steps = value / step;
+        return Math.Abs(steps - Math.Round(steps)) < 1e-6;
+    }
+}

@@ -1,0 +1,156 @@
+using System.Text.RegularExpressions;
+using CsCheck;
+using LoadTest.Reports;
+
+namespace LoadTest.SystemTests.Reports;
+
+public sealed partial class ReportTests
+{
+    private static readonly string[] Hostile =
+    [
+        "<script>alert(1)</script>",
+        "\"><img src=x onerror=alert(1)>",
+        "'><svg onload=alert(1)>",
+        "</style><script>alert(1)</script>",
+        "</title><script>alert(1)</script>",
+        "<!-- ",
+        "-->",
+        "]]>",
+        "&lt;script&gt;",
+        "<iframe srcdoc='<script>alert(1)</script>'>",
+        "</td></tr></table><h1>PASS</h1>",
+        "<style>*{display:none}</style>",
+        "\u202Eevil\u202C",
+        "a\0b",
+        "\uFEFF<b>",
+        "${7*7}{{7*7}}",
+    ];
+
+    [Fact]
+    public void Hostile_names_stay_text_wherever_they_stand()
+    {
+        // Without pictures: no name a person types stands in them, and the tests of the plots hold those that do.
+        static string Page(string name) => Report.Write(SomeReport.Record(operatorName: name), []);
+        var expected = Tags(Page("X"));
+        foreach (var name in Hostile)
+        {
+            Assert.Equal(expected, Tags(Page(name)));
+        }
+    }
+
+    [Fact]
+    public void Any_mixture_of_hostile_pieces_is_encoded() =>
+        Gen.Int[0, Hostile.Length - 1]
+            .Select(i => Hostile[i])
+            .Array[1, 6]
+            .Select(string.Concat)
+            .Sample(
+                text =>
+                {
+                    var page = new HtmlText().Element("p", text).ToString();
+                    Assert.Equal(["<p>", "</p>"], Tags(page));
+                    Assert.DoesNotContain('"', page);
+                },
+                iter: 500
+            );
+
+    [Theory]
+    [InlineData("</style><script>alert(1)</script>")]
+    [InlineData("\"}body{display:none}")]
+    [InlineData("\\")]
+    [InlineData("a\nb")]
+    public void Run_id_cannot_leave_the_style_sheet(string id)
+    {
+        var sheet = ReportStyle.For(id, "");
+        var plain = ReportStyle.For("X", "");
+
+        Assert.DoesNotContain('<', sheet);
+        Assert.Equal(
+            plain.Count(c => c is '"' or '}' or '{' or '\n'),
+            sheet.Count(c => c is '"' or '}' or '{' or '\n')
+        );
+    }
+
+    [Fact]
+    public void Page_needs_nothing_from_anywhere_and_runs_nothing()
+    {
+        var page = SomeReport.Page(SomeReport.Record());
+        var attributes = Attribute().Matches(page).Select(m => m.Value).Distinct(StringComparer.Ordinal);
+
+        Assert.DoesNotContain("<script", page, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("<link", page, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("@import", page, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("javascript:", page, StringComparison.OrdinalIgnoreCase);
+        // Within pictures only places inside the same page are referred to.
+        Assert.All(attributes, a => Assert.Contains("=\"#", a, StringComparison.Ordinal));
+        Assert.DoesNotContain(Url().Matches(page), m => !m.Groups["to"].Value.StartsWith('#'));
+    }
+
+    [Fact]
+    public void Same_record_gives_the_same_page() =>
+        Assert.Equal(SomeReport.Page(SomeReport.Record()), SomeReport.Page(SomeReport.Record()));
+
+    [Fact]
+    public void Simulated_bench_is_marked_and_a_real_one_is_not()
+    {
+        Assert.Contains("class=\"mark\"", SomeReport.Page(SomeReport.Record()), StringComparison.Ordinal);
+        var real = SomeReport.Page(SomeReport.Record(isSimulated: false));
+        Assert.DoesNotContain("class=\"mark\"", real, StringComparison.Ordinal);
+        Assert.DoesNotContain("<body class", real, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Verdicts_stand_before_measurements_and_every_table_repeats_its_head()
+    {
+        var page = SomeReport.Page(SomeReport.Record());
+
+        Assert.True(
+            page.IndexOf("class=\"verdict", StringComparison.Ordinal)
+                < page.IndexOf("<h2>Measurements", StringComparison.Ordinal)
+        );
+        Assert.Equal(Count(page, "<table"), Count(page, "<thead>"));
+        Assert.Contains("Not issued under accreditation", page, StringComparison.Ordinal);
+        Assert.Contains("End of test report", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Every_number_of_a_result_is_the_records_own_after_rounding()
+    {
+        var record = SomeReport.Record();
+        var page = SomeReport.Page(record);
+
+        foreach (var judged in record.Judged.Where(j => j.Step is null && j.Judgement.Estimate is not null))
+            Assert.Contains(
+                ReportVerdicts.Result(judged),
+                System.Net.WebUtility.HtmlDecode(page),
+                StringComparison.Ordinal
+            );
+    }
+
+    [Fact]
+    public void Tripped_run_says_so_and_shows_no_verdict_it_did_not_earn()
+    {
+        var page = SomeReport.Page(SomeReport.Record(tripAtStep: 6));
+
+        Assert.Contains("The tool removed the load (VOLTS)", page, StringComparison.Ordinal);
+        Assert.Contains("not tested", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("class=\"verdict pass\"", page, StringComparison.Ordinal);
+    }
+
+    private static int Count(string page, string what) => page.Split(what).Length - 1;
+
+    private static string[] Tags(string page) =>
+        [.. Tag().Matches(page).Select(m => AriaLabel().Replace(m.Value, "")).Where(t => t.Length > 0)];
+
+    [GeneratedRegex("<[^>]*>", RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex Tag();
+
+    [GeneratedRegex(" aria-label=\"[^\"]*\"", RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex AriaLabel();
+
+    [GeneratedRegex("\\b(?:src|href|xlink:href|action|data|on[a-z]+)=\"[^\"]*\"", RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex Attribute();
+
+    [GeneratedRegex("url\\((?<to>[^)]*)\\)", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
+    private static partial Regex Url();
+}
