@@ -18,6 +18,9 @@ public enum RecordState
     /// <summary>There is none, or it is not readable as one.</summary>
     Unreadable,
 
+    /// <summary>No record can be drawn from this journal, though every frame of it is good.</summary>
+    NotDrawn,
+
     /// <summary>The journal is bad, so there was nothing to compare it with.</summary>
     NotCompared,
 }
@@ -52,6 +55,8 @@ public sealed record Verification(
                 $"Journal and record hold: {Frames} frames, head {Head}, record the same byte for byte.",
             RecordState.SameValues =>
                 $"Journal and record hold: {Frames} frames, head {Head}; the record was written by another version and every value agrees.",
+            RecordState.NotDrawn =>
+                $"The journal holds ({Frames} frames), but no record can be drawn from it. {string.Join(' ', Differences)}",
             RecordState.Unreadable =>
                 $"The journal holds ({Frames} frames), but there is no readable record. {string.Join(' ', Differences)}",
             _ =>
