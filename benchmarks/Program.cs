@@ -1,3 +1,16 @@
 using BenchmarkDotNet.Running;
+using LoadTest.Benchmarks;
 
-BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+// digits: the table of certified digits; fits: knee fits beside another library; anything else: BenchmarkDotNet.
+return args switch
+{
+    ["digits", ..] => CertifiedDigits.Run(),
+    ["fits", .. var rest] => FitSpeed.Run(rest),
+    _ => Benchmarked(args),
+};
+
+static int Benchmarked(string[] args)
+{
+    BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+    return 0;
+}

@@ -19,7 +19,76 @@ internal static class CertifiedModels
         ["MGH09"] = Rational,
         ["Rat43"] = Sigmoid,
         ["Thurber"] = CubicRatio,
+        ["MGH10"] = ShiftedExponential,
+        ["MGH17"] = TwoExponentials,
+        ["Misra1d"] = Hyperbola,
+        ["Rat42"] = Logistic,
+        ["Roszman1"] = Arctangent,
     };
+
+    /// <summary>Model, observations and predictors of a set, predictors observation by observation.</summary>
+    public static (NonlinearModel Model, double[] Y, double[] X, int Predictors) Problem(CertifiedSet set) =>
+        (All[set.Name], set.Y, set.X, 1);
+
+    private static double ShiftedExponential(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = x[0] + b[2];
+        var e = Math.Exp(b[1] / d);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (e, b[0] * e / d, -b[0] * e * b[1] / (d * d));
+        }
+
+        return b[0] * e;
+    }
+
+    private static double TwoExponentials(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var (e1, e2) = (Math.Exp(-x[0] * b[3]), Math.Exp(-x[0] * b[4]));
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (1, e1, e2);
+            (g[3], g[4]) = (-b[1] * x[0] * e1, -b[2] * x[0] * e2);
+        }
+
+        return b[0] + (b[1] * e1) + (b[2] * e2);
+    }
+
+    private static double Hyperbola(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = 1 + (b[1] * x[0]);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1]) = (b[1] * x[0] / d, b[0] * x[0] / (d * d));
+        }
+
+        return b[0] * b[1] * x[0] / d;
+    }
+
+    private static double Logistic(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var e = Math.Exp(b[1] - (b[2] * x[0]));
+        var v = 1 / (1 + e);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (v, -b[0] * e * v * v, b[0] * x[0] * e * v * v);
+        }
+
+        return b[0] * v;
+    }
+
+    private static double Arctangent(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = x[0] - b[3];
+        var q = (d * d) + (b[2] * b[2]);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1]) = (1, -x[0]);
+            (g[2], g[3]) = (-d / (Math.PI * q), -b[2] / (Math.PI * q));
+        }
+
+        return b[0] - (b[1] * x[0]) - (Math.Atan(b[2] / d) / Math.PI);
+    }
 
     private static double Saturation(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
     {
