@@ -8,6 +8,9 @@ internal sealed class LevenbergMarquardt
     private const double Rounding = 2.220446049250313e-16;
     private const int PolishingSteps = 25;
 
+    // Fraction of the sum of squares below which its change drowns in rounding.
+    private const double Unseen = 1e-11;
+
     private readonly int _n;
     private readonly int _p;
     private readonly int _limit;
@@ -16,9 +19,10 @@ internal sealed class LevenbergMarquardt
     private readonly double[] _upper;
     private readonly double[] _parameters;
     private readonly double[] _trial;
-    private readonly double[] _residuals;
-    private readonly double[] _trialResiduals;
-    private readonly double[] _jacobian;
+    private double[] _residuals;
+    private double[] _trialResiduals;
+    private double[] _jacobian;
+    private double[] _trialJacobian;
     private readonly double[] _factored;
     private readonly double[] _rotated;
     private readonly double[] _triangle;
@@ -45,6 +49,7 @@ internal sealed class LevenbergMarquardt
         _residuals = new double[n];
         _trialResiduals = new double[n];
         _jacobian = new double[n * _p];
+        _trialJacobian = new double[n * _p];
         _factored = new double[n * _p];
         _rotated = new double[n];
         _triangle = new double[_p * _p];
@@ -119,14 +124,14 @@ internal sealed class LevenbergMarquardt
             }
 
             var predicted = Propose(squares);
-            var moved = problem.Evaluate(_trial, _trialResiduals, []);
+            var moved = problem.Evaluate(_trial, _trialResiduals, _trialJacobian);
             var next = moved ? Squares(_trialResiduals) : double.NaN;
             var actual = double.IsFinite(next) ? 1 - (next / squares) : -1;
             var length = ScaledMove();
             Resize(actual, predicted, length);
             if (actual >= 1e-4 * predicted && actual > 0)
             {
-                Accept(problem);
+                Accept();
                 squares = next;
                 refused = 0;
             }
@@ -135,7 +140,8 @@ internal sealed class LevenbergMarquardt
                 refused++;
             }
 
-            if (Math.Abs(actual) <= 1e-14 && predicted <= 1e-14)
+            // What an undamped step still promises is too little for the sum of squares to show: the gradient takes over.
+            if (predicted <= (_damping == 0 ? Unseen : 1e-14) && Math.Abs(actual) <= Unseen)
             {
                 return Polished(problem, StopReason.ReductionVanished, iteration);
             }
@@ -167,7 +173,7 @@ internal sealed class LevenbergMarquardt
 
             Propose(squares);
             var length = ScaledMove();
-            if (!(length < before) || !problem.Evaluate(_trial, _trialResiduals, []))
+            if (!(length < before) || !problem.Evaluate(_trial, _trialResiduals, _trialJacobian))
             {
                 break;
             }
@@ -178,10 +184,10 @@ internal sealed class LevenbergMarquardt
                 break;
             }
 
-            Accept(problem);
+            Accept();
             squares = next;
             iteration++;
-            if (length <= Rounding * ScaledSize())
+            if (length <= 32 * Rounding * ScaledSize())
             {
                 break;
             }
@@ -195,11 +201,11 @@ internal sealed class LevenbergMarquardt
     private Outcome End(StopReason reason, int iterations) =>
         new(_parameters, Squares(_residuals), reason, iterations, _residuals, _jacobian);
 
-    private void Accept<T>(T problem)
-        where T : IResidualProblem
+    private void Accept()
     {
         _trial.CopyTo(_parameters, 0);
-        problem.Evaluate(_parameters, _residuals, _jacobian);
+        (_residuals, _trialResiduals) = (_trialResiduals, _residuals);
+        (_jacobian, _trialJacobian) = (_trialJacobian, _jacobian);
     }
 
     // Chooses the free parameters, factors their columns and rotates the residuals.
@@ -253,12 +259,7 @@ internal sealed class LevenbergMarquardt
             return false;
         }
 
-        var gradient = 0.0;
-        for (var i = 0; i < _n; i++)
-        {
-            gradient += column[i] * _residuals[i];
-        }
-
+        var gradient = SmallQr.Dot(column, _residuals);
         return _parameters[j] <= _lower[j] ? gradient >= 0 : gradient <= 0;
     }
 
@@ -367,14 +368,5 @@ internal sealed class LevenbergMarquardt
         }
     }
 
-    private static double Squares(ReadOnlySpan<double> residuals)
-    {
-        var sum = 0.0;
-        foreach (var residual in residuals)
-        {
-            sum += residual * residual;
-        }
-
-        return sum;
-    }
+    private static double Squares(ReadOnlySpan<double> residuals) => SmallQr.Dot(residuals, residuals);
 }

@@ -38,12 +38,7 @@ internal static class SmallQr
     /// <summary>Euclidean length, scaled where squares would overflow or vanish.</summary>
     public static double Norm(ReadOnlySpan<double> values)
     {
-        var sum = 0.0;
-        foreach (var value in values)
-        {
-            sum += value * value;
-        }
-
+        var sum = Dot(values, values);
         if (sum > 1e-280 && sum < 1e280)
         {
             return Math.Sqrt(sum);
@@ -99,15 +94,32 @@ internal static class SmallQr
         }
     }
 
-    private static void Reflect(ReadOnlySpan<double> v, Span<double> target, double scale)
+    /// <summary>Sum of products, in four running sums of a fixed order: the same bits on every machine.</summary>
+    public static double Dot(ReadOnlySpan<double> a, ReadOnlySpan<double> b)
     {
-        var dot = 0.0;
-        for (var i = 0; i < v.Length; i++)
+        b = b[..a.Length];
+        var (s0, s1, s2, s3) = (0.0, 0.0, 0.0, 0.0);
+        var i = 0;
+        for (; i <= a.Length - 4; i += 4)
         {
-            dot += v[i] * target[i];
+            s0 += a[i] * b[i];
+            s1 += a[i + 1] * b[i + 1];
+            s2 += a[i + 2] * b[i + 2];
+            s3 += a[i + 3] * b[i + 3];
         }
 
-        dot *= scale;
+        for (; i < a.Length; i++)
+        {
+            s0 += a[i] * b[i];
+        }
+
+        return (s0 + s1) + (s2 + s3);
+    }
+
+    private static void Reflect(ReadOnlySpan<double> v, Span<double> target, double scale)
+    {
+        target = target[..v.Length];
+        var dot = Dot(v, target) * scale;
         for (var i = 0; i < v.Length; i++)
         {
             target[i] -= dot * v[i];

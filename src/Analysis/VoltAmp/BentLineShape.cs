@@ -93,24 +93,35 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         return p[0] - (p[1] * x) - (0.5 * p[2] * (t + root));
     }
 
-    private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient)
+    private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient) => Scaled(x, p, out _, gradient, 1);
+
+    // Value and slope at x, derivatives times a factor: one square root for all of them.
+    private double Scaled(double x, ReadOnlySpan<double> p, out double slope, Span<double> gradient, double factor)
     {
-        gradient[0] = 1;
-        gradient[1] = -x;
         if (count == 2)
         {
-            return;
+            (gradient[0], gradient[1]) = (factor, -x * factor);
+            slope = -p[1];
+            return p[0] - (p[1] * x);
         }
 
         var t = x - p[3];
         var w = count == 5 ? p[4] : 0;
         var root = Math.Sqrt((t * t) + (w * w));
-        gradient[2] = -0.5 * (t + root);
-        gradient[3] = 0.5 * p[2] * (1 + (root == 0 ? 0 : t / root));
+        var inverse = root == 0 ? 0 : 1 / root;
+        var share = 0.5 * (1 + (t * inverse));
+        var half = 0.5 * (t + root);
+        gradient[3] = p[2] * share * factor;
+        gradient[2] = -half * factor;
+        gradient[1] = -x * factor;
+        gradient[0] = factor;
         if (count == 5)
         {
-            gradient[4] = root == 0 ? 0 : -0.5 * p[2] * w / root;
+            gradient[4] = -0.5 * p[2] * w * inverse * factor;
         }
+
+        slope = -p[1] - (p[2] * share);
+        return p[0] - (p[1] * x) - (p[2] * half);
     }
 
     private double Distance(
@@ -126,8 +137,11 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         if (ux == 0)
         {
             along = x;
+            var height = gradient.IsEmpty ? Height(x, p, out _) : Scaled(x, p, out _, gradient, -1 / uy);
+            return (y - height) / uy;
         }
-        else if (count == 2)
+
+        if (count == 2)
         {
             along = FootOnLine(p[0], p[1], x, y, ux, uy);
         }
@@ -149,11 +163,6 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
             {
                 gradient[j] *= spread;
             }
-        }
-
-        if (ux == 0)
-        {
-            return error / uy;
         }
 
         var (dx, dy) = ((x - along) / ux, error / uy);

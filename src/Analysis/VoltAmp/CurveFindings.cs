@@ -127,7 +127,7 @@ internal static class CurveFindings
         if (fit.ScattersTooMuch)
         {
             findings.Add(
-                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:F1} for {fit.Degrees} degrees of freedom). All uncertainties here are enlarged by that ratio."
+                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:F1} for {fit.Degrees} degrees of freedom). {(fit.IsEnlarged ? "All uncertainties here are enlarged by that ratio." : "The stated ones are used as they are, as asked.")}"
             );
         }
     }

@@ -13,13 +13,13 @@ internal sealed class CurveFit
     private const double ScatterRisk = 0.001;
 
     private double? _chance;
+    private double[]? _feet;
 
     private CurveFit(
         VoltAmpModel model,
         CurveShape shape,
         ReadingSet set,
         LevenbergMarquardt.Outcome outcome,
-        double[] feet,
         bool[] aside
     )
     {
@@ -32,7 +32,6 @@ internal sealed class CurveFit
         Iterations = outcome.Iterations;
         Distances = outcome.Residuals;
         Jacobian = outcome.Jacobian;
-        Feet = feet;
         Aside = aside;
         Used = outcome.Residuals.Length;
         Held = HeldOf(shape, outcome.Parameters);
@@ -60,7 +59,8 @@ internal sealed class CurveFit
 
     public double[] Jacobian { get; }
 
-    public double[] Feet { get; }
+    /// <summary>Running coordinates of the curve points nearest to the readings used.</summary>
+    public double[] Feet => _feet ??= FeetOf();
 
     /// <summary>Which of all readings were set aside.</summary>
     public bool[] Aside { get; }
@@ -84,11 +84,16 @@ internal sealed class CurveFit
     /// <summary>Whether the readings scatter more than their stated uncertainties allow.</summary>
     public bool ScattersTooMuch => Squares > Degrees && ChanceOfScatter < ScatterRisk;
 
+    /// <summary>Whether the stated uncertainties are enlarged to the scatter.</summary>
+    public bool IsEnlarged => Enlarges && ScattersTooMuch;
+
+    private bool Enlarges { get; set; } = true;
+
     /// <summary>Degrees of freedom of every uncertainty taken from this fit.</summary>
-    public double UncertaintyDegrees => Set.IsKnown && !ScattersTooMuch ? double.PositiveInfinity : Degrees;
+    public double UncertaintyDegrees => Set.IsKnown && !IsEnlarged ? double.PositiveInfinity : Degrees;
 
     /// <summary>Factor on the unscaled covariance: 1 for stated uncertainties the readings agree with, else the scatter.</summary>
-    public double VarianceScale => Set.IsKnown && !ScattersTooMuch ? 1 : Squares / Math.Max(1, Degrees);
+    public double VarianceScale => Set.IsKnown && !IsEnlarged ? 1 : Squares / Math.Max(1, Degrees);
 
     public bool IsUsable =>
         Reason is not (StopReason.IterationLimit or StopReason.NotFiniteAtStart or StopReason.HeldByBounds)
@@ -96,13 +101,14 @@ internal sealed class CurveFit
         && Degrees >= (Set.IsKnown ? 0 : 1);
 
     /// <summary>Fits a shape; null when the points are too few or bend nowhere.</summary>
-    public static CurveFit? Of(VoltAmpModel model, ReadingSet set, bool setAside, double[]? start)
+    public static CurveFit? Of(VoltAmpModel model, ReadingSet set, VoltAmpOptions options)
     {
         if (set.Readings.Length < Needed(model, set.IsKnown))
         {
             return null;
         }
 
+        var start = options.Start;
         if (!TryStart(model, set, start, out var shape, out var parameters))
         {
             return null;
@@ -110,7 +116,8 @@ internal sealed class CurveFit
 
         var aside = new bool[set.Readings.Length];
         var fit = Once(model, shape, set, parameters, set.Readings, aside);
-        var most = setAside ? set.Readings.Length / 5 : 0;
+        fit.Enlarges = options.EnlargeForScatter;
+        var most = options.SetOutliersAside ? set.Readings.Length / 5 : 0;
         for (var k = 0; k < most && fit.IsUsable; k++)
         {
             var worst = fit.Worst();
@@ -120,6 +127,7 @@ internal sealed class CurveFit
             }
 
             fit = fit.Without(worst, start);
+            fit.Enlarges = options.EnlargeForScatter;
         }
 
         return fit;
@@ -232,7 +240,7 @@ internal sealed class CurveFit
         var upper = new double[shape.Count];
         Array.Fill(upper, double.PositiveInfinity);
         var outcome = LevenbergMarquardt.Minimise(problem, parameters, shape.Lower, upper, 200);
-        return new CurveFit(model, shape, set, outcome, problem.Feet, aside);
+        return new CurveFit(model, shape, set, outcome, aside);
     }
 
     private static bool TryStart(
@@ -303,6 +311,22 @@ internal sealed class CurveFit
             sv / Math.Sqrt(alpha > 0.01 ? alpha : 1),
             sa / Math.Sqrt(beta > 0.0001 && beta < widest ? beta : widest),
         ];
+    }
+
+    private double[] FeetOf()
+    {
+        var feet = new double[Used];
+        var used = 0;
+        for (var i = 0; i < Aside.Length; i++)
+        {
+            if (!Aside[i])
+            {
+                feet[used] = double.NaN;
+                Shape.Distance(Parameters, Set.Readings[i], ref feet[used++], []);
+            }
+        }
+
+        return feet;
     }
 
     private static bool[] HeldOf(CurveShape shape, double[] parameters)

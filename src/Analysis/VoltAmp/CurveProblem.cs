@@ -11,9 +11,6 @@ internal sealed class CurveProblem(CurveShape shape, CurveShape.Reading[] readin
 
     public int Count => readings.Length;
 
-    /// <summary>Running coordinates of the nearest points at the last evaluation.</summary>
-    public double[] Feet => _feet;
-
     public bool Evaluate(ReadOnlySpan<double> parameters, Span<double> residuals, Span<double> jacobian)
     {
         var n = readings.Length;
@@ -30,9 +27,9 @@ internal sealed class CurveProblem(CurveShape shape, CurveShape.Reading[] readin
             }
 
             residuals[i] = distance;
+            _feet[i] = foot;
             if (!row.IsEmpty)
             {
-                _feet[i] = foot;
                 for (var j = 0; j < p; j++)
                 {
                     jacobian[(j * n) + i] = row[j];

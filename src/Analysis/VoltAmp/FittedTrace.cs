@@ -14,11 +14,13 @@ internal sealed class FittedTrace : ICurveTrace
     private readonly double[] _covariance;
     private readonly double _low;
     private readonly double _high;
+    private readonly double _degrees;
 
     public FittedTrace(CurveFit fit)
     {
         _fit = fit;
         _shape = fit.Shape;
+        _degrees = fit.UncertaintyDegrees;
         var p = _shape.Count;
         _covariance = new double[p * p];
         for (var i = 0; i < p; i++)
@@ -46,6 +48,22 @@ internal sealed class FittedTrace : ICurveTrace
         }
 
         return double.IsNaN(along) ? null : At(along, alpha, beta);
+    }
+
+    public Estimate? VoltsAt(double amperes)
+    {
+        var along = _shape.AlongOfAmperes(amperes);
+        if (double.IsNaN(along))
+        {
+            return Meet(1, 0, amperes)?.Volts;
+        }
+
+        // The running coordinate is the current itself, so the volts' derivatives are those at a fixed current.
+        var p = _shape.Count;
+        Span<double> scratch = stackalloc double[2 * p];
+        var volts = scratch[p..];
+        var point = _shape.At(along, _fit.Parameters, scratch[..p], volts);
+        return new Estimate(point.Volts, Math.Sqrt(Math.Max(0, Quadratic(volts, volts))), _degrees);
     }
 
     public Estimate? SlopeAt(double amperes)
@@ -127,10 +145,9 @@ internal sealed class FittedTrace : ICurveTrace
             return null;
         }
 
-        var degrees = _fit.UncertaintyDegrees;
         return new Crossing(
-            new Estimate(point.Amperes, ui, degrees),
-            new Estimate(point.Volts, uv, degrees),
+            new Estimate(point.Amperes, ui, _degrees),
+            new Estimate(point.Volts, uv, _degrees),
             Quadratic(amperes, volts),
             IsOutside(_fit.Set, point.Amperes, ui, point.Volts, uv)
         );

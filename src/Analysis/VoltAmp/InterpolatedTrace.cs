@@ -83,6 +83,8 @@ internal sealed class InterpolatedTrace : ICurveTrace
         );
     }
 
+    public Estimate? VoltsAt(double amperes) => Meet(1, 0, amperes)?.Volts;
+
     public Estimate? SlopeAt(double amperes)
     {
         var (along, found) = Find(_curve, 1, 0, amperes);

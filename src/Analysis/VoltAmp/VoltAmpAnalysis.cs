@@ -52,7 +52,7 @@ public static class VoltAmpAnalysis
 
         var used =
             model == VoltAmpModel.StraightLine && !set.IsKnown ? set.WithEqualFractions(exactAmperes: true) : set;
-        var fit = CurveFit.Of(model, used, options.SetOutliersAside, options.Start);
+        var fit = CurveFit.Of(model, used, options);
         if (fit is null || !fit.IsUsable)
         {
             throw new ArgumentException(
@@ -66,13 +66,17 @@ public static class VoltAmpAnalysis
 
     private static VoltAmpCurve Chosen(ReadingSet set, VoltAmpOptions options)
     {
-        var fits = new List<CurveFit>();
+        // A start belongs to a shape asked for by name; here every shape finds its own.
+        var own = options with
+        {
+            Start = null,
+        };
         var candidates = new List<ModelCandidate>();
         CurveFit? best = null;
         var bestCriterion = double.PositiveInfinity;
         foreach (var model in s_shapes)
         {
-            var fit = CurveFit.Of(model, set, options.SetOutliersAside, start: null);
+            var fit = CurveFit.Of(model, set, own);
             var criterion = fit is { IsUsable: true } ? Criterion(fit) : double.PositiveInfinity;
             candidates.Add(
                 new ModelCandidate(
@@ -86,7 +90,6 @@ public static class VoltAmpAnalysis
             );
             if (double.IsFinite(criterion) && fit is not null)
             {
-                fits.Add(fit);
                 if (criterion < bestCriterion - (best is null || fit.Free == best.Free ? 0 : ClearlyBetter))
                 {
                     (best, bestCriterion) = (fit, criterion);
@@ -110,7 +113,7 @@ public static class VoltAmpAnalysis
         if (best.Model == VoltAmpModel.StraightLine && !set.IsKnown)
         {
             var inVolts = set.WithEqualFractions(exactAmperes: true);
-            best = CurveFit.Of(best.Model, inVolts, options.SetOutliersAside, start: null)!;
+            best = CurveFit.Of(best.Model, inVolts, own)!;
             return new VoltAmpCurve(inVolts, best, options, reason, candidates);
         }
 
@@ -121,7 +124,15 @@ public static class VoltAmpAnalysis
     private static VoltAmpCurve Fallback(ReadingSet set, VoltAmpOptions options, List<ModelCandidate> candidates)
     {
         var used = set.IsKnown ? set : set.WithEqualFractions(exactAmperes: true);
-        var line = CurveFit.Of(VoltAmpModel.StraightLine, used, setAside: false, start: null);
+        var line = CurveFit.Of(
+            VoltAmpModel.StraightLine,
+            used,
+            options with
+            {
+                SetOutliersAside = false,
+                Start = null,
+            }
+        );
         return line is { IsUsable: true }
             ? new VoltAmpCurve(used, line, options, "the only formula so few points can carry", candidates)
             : new VoltAmpCurve(set, null, options, "too few points for any formula", candidates);

@@ -97,7 +97,7 @@ public sealed class VoltAmpCurve
     public Estimate? Evaluate(double amperes)
     {
         FitInput.RequireFinite([amperes], nameof(amperes));
-        return _trace.Meet(1, 0, amperes)?.Volts;
+        return _trace.VoltsAt(amperes);
     }
 
     /// <summary>Whether a current lies outside what was measured by more than 1 % of the measured span.</summary>

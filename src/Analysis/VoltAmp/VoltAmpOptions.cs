@@ -19,6 +19,9 @@ public sealed record VoltAmpOptions
     /// <summary>Whether readings far from the curve are set aside from the fit. They are always flagged and always shown.</summary>
     public bool SetOutliersAside { get; init; } = true;
 
+    /// <summary>Whether uncertainties are enlarged by Birge's ratio when the readings scatter more than stated (chance below 0.001).</summary>
+    public bool EnlargeForScatter { get; init; } = true;
+
     /// <summary>First guess of the shape's parameters in volts and amperes; null for one of our own.</summary>
     public double[]? Start { get; init; }
 }
