@@ -8,13 +8,11 @@ internal sealed class LevenbergMarquardt
     private const double Rounding = 2.220446049250313e-16;
     private const int PolishingSteps = 25;
 
-    // Fraction of the sum of squares below which its change drowns in rounding.
-    private const double Unseen = 1e-11;
-
     private readonly int _n;
     private readonly int _p;
     private readonly int _limit;
     private readonly double _factor;
+    private readonly double _unseen;
     private readonly double[] _lower;
     private readonly double[] _upper;
     private readonly double[] _parameters;
@@ -36,12 +34,21 @@ internal sealed class LevenbergMarquardt
     private double _damping;
     private bool _polishing;
 
-    private LevenbergMarquardt(int n, double[] start, double[] lower, double[] upper, int limit, double factor)
+    private LevenbergMarquardt(
+        int n,
+        double[] start,
+        double[] lower,
+        double[] upper,
+        int limit,
+        double factor,
+        double unseen
+    )
     {
         _n = n;
         _p = start.Length;
         _limit = limit;
         _factor = factor;
+        _unseen = unseen;
         _lower = lower;
         _upper = upper;
         _parameters = start;
@@ -76,18 +83,26 @@ internal sealed class LevenbergMarquardt
         double[] Jacobian
     );
 
-    /// <summary>Minimises from one start; <paramref name="start"/> is taken over as the array of results.</summary>
+    /// <summary>Minimises from one start.</summary>
+    /// <param name="problem">Residuals and derivatives.</param>
+    /// <param name="start">Starting parameters; taken over as the array of results.</param>
+    /// <param name="lower">Lower bounds.</param>
+    /// <param name="upper">Upper bounds.</param>
+    /// <param name="iterationLimit">Most steps tried.</param>
+    /// <param name="factor">First radius of trust over the scaled length of the start.</param>
+    /// <param name="unseen">Fraction of the sum of squares below which an undamped step goes over to polishing.</param>
     public static Outcome Minimise<T>(
         T problem,
         double[] start,
         double[] lower,
         double[] upper,
         int iterationLimit,
-        double factor = 100
+        double factor = 100,
+        double unseen = 1e-13
     )
         where T : IResidualProblem
     {
-        var solver = new LevenbergMarquardt(problem.Count, start, lower, upper, iterationLimit, factor);
+        var solver = new LevenbergMarquardt(problem.Count, start, lower, upper, iterationLimit, factor, unseen);
         return solver.Run(problem);
     }
 
@@ -141,7 +156,7 @@ internal sealed class LevenbergMarquardt
             }
 
             // What an undamped step still promises is too little for the sum of squares to show: the gradient takes over.
-            if (predicted <= (_damping == 0 ? Unseen : 1e-14) && Math.Abs(actual) <= Unseen)
+            if (predicted <= (_damping == 0 ? _unseen : 1e-14) && Math.Abs(actual) <= _unseen)
             {
                 return Polished(problem, StopReason.ReductionVanished, iteration);
             }
@@ -187,7 +202,7 @@ internal sealed class LevenbergMarquardt
             Accept();
             squares = next;
             iteration++;
-            if (length <= 32 * Rounding * ScaledSize())
+            if (length <= Rounding * ScaledSize())
             {
                 break;
             }

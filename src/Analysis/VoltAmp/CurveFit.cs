@@ -239,7 +239,7 @@ internal sealed class CurveFit
         var problem = new CurveProblem(shape, readings);
         var upper = new double[shape.Count];
         Array.Fill(upper, double.PositiveInfinity);
-        var outcome = LevenbergMarquardt.Minimise(problem, parameters, shape.Lower, upper, 200);
+        var outcome = LevenbergMarquardt.Minimise(problem, parameters, shape.Lower, upper, 200, unseen: 1e-10);
         return new CurveFit(model, shape, set, outcome, aside);
     }
 
