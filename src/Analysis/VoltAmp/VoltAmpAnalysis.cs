@@ -9,6 +9,9 @@ public static class VoltAmpAnalysis
     /// <summary>Chance of so few runs below which a misfit is called systematic.</summary>
     private const double SystematicRisk = 0.01;
 
+    /// <summary>Chance of the lack-of-fit ratio below which a misfit is called systematic.</summary>
+    private const double LackRisk = 0.001;
+
     private static readonly VoltAmpModel[] s_shapes =
     [
         VoltAmpModel.StraightLine,
@@ -162,11 +165,20 @@ public static class VoltAmpAnalysis
             return false;
         }
 
+        if (!fit.Set.IsKnown && fit.AsideCount == 0 && Repeats(fit) is { Chance: < LackRisk })
+        {
+            return true;
+        }
+
         var order = (double[])fit.Feet.Clone();
         var distances = (double[])fit.Distances.Clone();
         Array.Sort(order, distances);
         return Regression.RunsTest.ChanceOfSoFewRuns(distances) < SystematicRisk;
     }
+
+    // Repeats are readings at the very same current; a curve that misses their means by more than they differ is of the wrong shape.
+    private static Regression.LackOfFit? Repeats(CurveFit fit) =>
+        Regression.LackOfFit.Of(Array.ConvertAll(fit.Set.Readings, r => r.Amperes), fit.Distances, fit.Free);
 
     private static string Reason(CurveFit best, double criterion, List<ModelCandidate> candidates)
     {

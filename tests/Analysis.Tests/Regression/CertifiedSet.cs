@@ -16,7 +16,11 @@ internal sealed partial class CertifiedSet
             Read(line);
         }
 
-        Rows = lines[(last + 1)..].Where(l => NumberRow().IsMatch(l)).Select(Numbers).Where(r => r.Length > 0).ToArray();
+        Rows = lines[(last + 1)..]
+            .Where(l => NumberRow().IsMatch(l))
+            .Select(Numbers)
+            .Where(r => r.Length > 0)
+            .ToArray();
     }
 
     public string Name { get; }

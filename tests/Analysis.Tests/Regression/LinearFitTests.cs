@@ -93,6 +93,21 @@ public sealed class LinearFitTests
     }
 
     [Fact]
+    public void Lack_of_fit_of_the_load_cell_line_is_the_one_of_the_handbook()
+    {
+        // NIST/SEMATECH e-Handbook, load-cell calibration: F 112.24 for the line, 0.3477 with 8 and 22 degrees of freedom for the quadratic.
+        double[] x = [.. HandbookData.LoadCell.Select(r => r.Load)];
+        double[] y = [.. HandbookData.LoadCell.Select(r => r.Deflection)];
+        var line = LackOfFit.Of(x, [.. PolynomialFit.Fit(x, y, 1).Residuals], 2)!;
+        var quadratic = LackOfFit.Of(x, [.. PolynomialFit.Fit(x, y, 2).Residuals], 3)!;
+        Assert.Equal(112.24, line.Ratio, 2);
+        Assert.Equal(0.3477, quadratic.Ratio, 4);
+        Assert.Equal((8, 22), (quadratic.MisfitDegrees, quadratic.RepeatDegrees));
+        Assert.True(line.Chance < 1e-10 && quadratic.Chance > 0.5);
+        Assert.Null(LackOfFit.Of([1, 2, 3, 4], [0.1, -0.1, 0.1, -0.1], 2));
+    }
+
+    [Fact]
     public void Columns_that_cannot_be_told_apart_are_refused()
     {
         double[] design = [1, 2, 2, 1, 3, 3, 1, 4, 4, 1, 5, 5];
