@@ -41,8 +41,34 @@ public static class VoltAmpAnalysis
             );
         }
 
+        if (options.RatedAmperes is { } rated && !(rated > 0 && double.IsFinite(rated)))
+        {
+            throw new ArgumentException(
+                $"A rated current of {rated:G6} A is given; it must be finite and above 0 A.",
+                nameof(options)
+            );
+        }
+
+        RequireStart(options);
         var set = ReadingSet.Of(points);
         return options.Model is { } model ? Named(model, set, options) : Chosen(set, options);
+    }
+
+    private static void RequireStart(VoltAmpOptions options)
+    {
+        if (options.Start is not { } start || options.Model is not { } model || model == VoltAmpModel.Interpolation)
+        {
+            return;
+        }
+
+        var needed = model switch
+        {
+            VoltAmpModel.SharpKnee => 4,
+            VoltAmpModel.RoundedKnee => 5,
+            _ => 2,
+        };
+        Regression.FitInput.RequireSameLength(needed, start.Length, "Start");
+        Regression.FitInput.RequireFinite(start, "Start");
     }
 
     private static VoltAmpCurve Named(VoltAmpModel model, ReadingSet set, VoltAmpOptions options)

@@ -205,6 +205,17 @@ public sealed class VoltAmpAnalysisTests
     }
 
     [Fact]
+    public void A_start_of_the_wrong_length_is_refused()
+    {
+        var options = new VoltAmpOptions { Model = VoltAmpModel.StraightLine, Start = [60, 0.1, 1] };
+        var refusal = Assert.ThrowsAny<ArgumentException>(() => VoltAmpAnalysis.Fit(Line(60, 0.1, 0, 1, 2), options));
+        Assert.Contains("3 values were given where 2", refusal.Message, StringComparison.Ordinal);
+        Assert.ThrowsAny<ArgumentException>(() =>
+            VoltAmpAnalysis.Fit(Line(60, 0.1, 0, 1, 2), new VoltAmpOptions { RatedAmperes = double.NaN })
+        );
+    }
+
+    [Fact]
     public void Two_points_without_uncertainties_have_a_curve_and_no_uncertainty()
     {
         var curve = VoltAmpAnalysis.Fit(Line(60, 0.1, 0, 100));

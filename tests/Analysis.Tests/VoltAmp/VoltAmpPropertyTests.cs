@@ -155,6 +155,60 @@ public sealed class VoltAmpPropertyTests
         Assert.InRange(knees, 290, 300);
     }
 
+    [Fact]
+    public void Readings_of_any_kind_give_finite_numbers_or_a_refusal()
+    {
+        var number = Gen.OneOf(
+            Gen.Double[0, 400],
+            Gen.Double[-1, 1],
+            Gen.Int[0, 3].Select(v => (double)v),
+            Among(0, 1e-12, 1e6, 9.9e37, double.NaN, double.PositiveInfinity, 60)
+        );
+        var uncertainty = Gen.OneOf(Gen.Double[0.001, 1], Among(0.1, 0.1, 0.1, 0, -1, 1e-9));
+        var stated = Gen.Select(number, number, uncertainty, uncertainty)
+            .Select(p => new VoltAmpPoint(p.Item1, p.Item2, p.Item3, p.Item4));
+        var bare = Gen.Select(number, number).Select(p => new VoltAmpPoint(p.Item1, p.Item2));
+        var answered = 0;
+        Gen.OneOf(stated.Array[0, 12], bare.Array[0, 12], Plain())
+            .Sample(
+                points =>
+                {
+                    try
+                    {
+                        var curve = VoltAmpAnalysis.Fit(points);
+                        answered++;
+                        Assert.NotEmpty(curve.Reason);
+                        Assert.Equal(points.Length, curve.Points.Count);
+                        Assert.All(
+                            curve.Results,
+                            r =>
+                                Assert.True(
+                                    double.IsFinite(r.Value) && !double.IsNaN(r.StandardUncertainty ?? 0),
+                                    $"{curve.ModelName} {r}"
+                                )
+                        );
+                        Assert.All(curve.Findings, f => Assert.DoesNotContain("NaN", f, StringComparison.Ordinal));
+                    }
+                    catch (ArgumentException refusal)
+                    {
+                        Assert.DoesNotContain("Index", refusal.Message, StringComparison.Ordinal);
+                    }
+                },
+                seed: Seed,
+                iter: 3000,
+                threads: 1
+            );
+        Assert.True(answered > 300, $"only {answered} of 3000 were answered");
+
+        static Gen<double> Among(params double[] values) => Gen.Int[0, values.Length - 1].Select(k => values[k]);
+
+        static Gen<VoltAmpPoint[]> Plain() =>
+            Gen.Select(Gen.Double[0, 400], Gen.Double[0, 90]).Select(p => new VoltAmpPoint(p.Item1, p.Item2)).Array[
+                2,
+                15
+            ];
+    }
+
     private static bool Same(VoltAmpCurve a, VoltAmpCurve b, double amperes, double volts)
     {
         foreach (
