@@ -67,6 +67,21 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         return new TracedPoint(along, y, 1, slope);
     }
 
+    // y (1 + e): a, b, c grow. x (1 + e): k, w grow and b, c shrink.
+    public override void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect)
+    {
+        var ofHeight = ofVolts != swapped;
+        for (var j = 0; j < count; j++)
+        {
+            effect[j] = j switch
+            {
+                0 => ofHeight ? p[0] : 0,
+                1 or 2 => ofHeight ? p[j] : -p[j],
+                _ => ofHeight ? 0 : p[j],
+            };
+        }
+    }
+
     public override double Along(double amperes, double volts, ReadOnlySpan<double> p) => swapped ? volts : amperes;
 
     public override double AlongOfAmperes(double amperes) => swapped ? double.NaN : amperes;

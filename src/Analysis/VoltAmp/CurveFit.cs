@@ -89,6 +89,19 @@ internal sealed class CurveFit
 
     private bool Enlarges { get; set; } = true;
 
+    private double[] VoltsGain { get; set; } = [];
+
+    private double[] AmperesGain { get; set; } = [];
+
+    /// <summary>Covariance of two parameters: that of the fit and that of the gains common to all readings.</summary>
+    public double Covariance(int i, int j)
+    {
+        var covariance = VarianceScale * Unscaled[i, j];
+        covariance += VoltsGain.Length > 0 ? VoltsGain[i] * VoltsGain[j] : 0;
+        covariance += AmperesGain.Length > 0 ? AmperesGain[i] * AmperesGain[j] : 0;
+        return covariance;
+    }
+
     /// <summary>Degrees of freedom of every uncertainty taken from this fit.</summary>
     public double UncertaintyDegrees => Set.IsKnown && !IsEnlarged ? double.PositiveInfinity : Degrees;
 
@@ -116,7 +129,7 @@ internal sealed class CurveFit
 
         var aside = new bool[set.Readings.Length];
         var fit = Once(model, shape, set, parameters, set.Readings, aside);
-        fit.Enlarges = options.EnlargeForScatter;
+        fit.Follow(options);
         var most = options.SetOutliersAside ? set.Readings.Length / 5 : 0;
         for (var k = 0; k < most && fit.IsUsable; k++)
         {
@@ -127,7 +140,7 @@ internal sealed class CurveFit
             }
 
             fit = fit.Without(worst, start);
-            fit.Enlarges = options.EnlargeForScatter;
+            fit.Follow(options);
         }
 
         return fit;
@@ -176,6 +189,25 @@ internal sealed class CurveFit
     /// <summary>Studentised distance beyond which a reading is far: Student's t with Bonferroni's correction.</summary>
     public double FarLimit(double risk) =>
         Degrees > 1 ? StudentT.UpperQuantile(risk / (2 * Used), Degrees - 1) : double.PositiveInfinity;
+
+    private void Follow(VoltAmpOptions options)
+    {
+        Enlarges = options.EnlargeForScatter;
+        VoltsGain = GainOf(options.CommonVoltsGain, ofVolts: true);
+        AmperesGain = GainOf(options.CommonAmperesGain, ofVolts: false);
+    }
+
+    private double[] GainOf(double gain, bool ofVolts)
+    {
+        if (gain == 0)
+        {
+            return [];
+        }
+
+        var effect = new double[Shape.Count];
+        Shape.GainEffect(Parameters, ofVolts, effect);
+        return Array.ConvertAll(effect, e => gain * e);
+    }
 
     private int Worst()
     {

@@ -71,7 +71,7 @@ internal static class CurveNumbers
         var degrees = fit.UncertaintyDegrees;
         if (bent.Count == 2)
         {
-            var u = Math.Sqrt(fit.VarianceScale * fit.Unscaled[1, 1]);
+            var u = Math.Sqrt(fit.Covariance(1, 1));
             var slope = new Estimate(-fit.Parameters[1] * PerHundredAmperes, u * PerHundredAmperes, degrees);
             results.Add(
                 Said("slope", slope, "V/100 A", false, $"from {set.LowAmperes:G4} A to {set.HighAmperes:G4} A")
@@ -171,7 +171,7 @@ internal static class CurveNumbers
         );
     }
 
-    private static double Variance(CurveFit fit, int i, int j) => fit.VarianceScale * fit.Unscaled[i, j];
+    private static double Variance(CurveFit fit, int i, int j) => fit.Covariance(i, j);
 
     private static Estimate Times(Estimate estimate, double factor) =>
         estimate with

@@ -34,6 +34,9 @@ internal abstract class CurveShape
         Span<double> voltsGradient
     );
 
+    /// <summary>How the parameters answer to a common relative change of one axis's readings: ∂p/∂gain.</summary>
+    public abstract void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect);
+
     /// <summary>Running coordinate that belongs to a place in the plane.</summary>
     public abstract double Along(double amperes, double volts, ReadOnlySpan<double> p);
 

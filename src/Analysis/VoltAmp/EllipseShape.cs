@@ -63,6 +63,9 @@ internal sealed class EllipseShape : CurveShape
         return new TracedPoint(p[1] * sin, p[0] * cos, p[1] * cos, -p[0] * sin);
     }
 
+    public override void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect) =>
+        (effect[0], effect[1]) = ofVolts ? (p[0], 0.0) : (0.0, p[1]);
+
     public override double Along(double amperes, double volts, ReadOnlySpan<double> p) =>
         Math.Atan2(amperes / p[1], volts / p[0]);
 

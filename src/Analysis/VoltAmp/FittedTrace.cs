@@ -27,7 +27,7 @@ internal sealed class FittedTrace : ICurveTrace
         {
             for (var j = 0; j < p; j++)
             {
-                _covariance[(i * p) + j] = fit.VarianceScale * fit.Unscaled[i, j];
+                _covariance[(i * p) + j] = fit.Covariance(i, j);
             }
         }
 

@@ -10,14 +10,16 @@ internal sealed class InterpolatedTrace : ICurveTrace
     private const int Knots = 64;
 
     private readonly ReadingSet _set;
+    private readonly VoltAmpOptions _options;
     private readonly bool _swapped;
     private readonly double[] _x;
     private readonly double[] _y;
     private readonly double[] _u;
     private readonly MonotoneCubic _curve;
 
-    public InterpolatedTrace(ReadingSet set)
+    public InterpolatedTrace(ReadingSet set, VoltAmpOptions options)
     {
+        _options = options;
         _set = set;
         var level = Gathered(set, swapped: false);
         var upright = Gathered(set, swapped: true);
@@ -54,22 +56,19 @@ internal sealed class InterpolatedTrace : ICurveTrace
         }
 
         var (ii, vv, iv) = (0.0, 0.0, 0.0);
-        for (var k = 0; k < _y.Length; k++)
+        foreach (var (other, opposite) in Moved())
         {
-            var moved = (double[])_y.Clone();
-            moved[k] += _u[k];
-            var other = new MonotoneCubic(_x, moved);
             var (place, meets) = Find(other, alpha, beta, gamma);
+            var seen = other;
             if (!meets)
             {
-                moved[k] = _y[k] - _u[k];
-                other = new MonotoneCubic(_x, moved);
-                (place, meets) = Find(other, alpha, beta, gamma);
+                seen = opposite;
+                (place, meets) = Find(seen, alpha, beta, gamma);
             }
 
             if (meets)
             {
-                var (a, v) = Place(other, place);
+                var (a, v) = Place(seen, place);
                 var (da, dv) = (a - amperes, v - volts);
                 (ii, vv, iv) = (ii + (da * da), vv + (dv * dv), iv + (da * dv));
             }
@@ -97,6 +96,32 @@ internal sealed class InterpolatedTrace : ICurveTrace
         var value = _swapped ? 1 / slope : slope;
         return double.IsFinite(value) ? new Estimate(value, double.PositiveInfinity) : null;
     }
+
+    // The curve with one reading, or one axis's gain, moved by its uncertainty: up, and down for where up leads past the end.
+    private IEnumerable<(MonotoneCubic Up, MonotoneCubic Down)> Moved()
+    {
+        for (var k = 0; k < _y.Length; k++)
+        {
+            var (up, down) = ((double[])_y.Clone(), (double[])_y.Clone());
+            (up[k], down[k]) = (_y[k] + _u[k], _y[k] - _u[k]);
+            yield return (new MonotoneCubic(_x, up), new MonotoneCubic(_x, down));
+        }
+
+        var (height, across) = _swapped
+            ? (_options.CommonAmperesGain, _options.CommonVoltsGain)
+            : (_options.CommonVoltsGain, _options.CommonAmperesGain);
+        if (height > 0)
+        {
+            yield return (new MonotoneCubic(_x, Times(_y, 1 + height)), new MonotoneCubic(_x, Times(_y, 1 - height)));
+        }
+
+        if (across > 0)
+        {
+            yield return (new MonotoneCubic(Times(_x, 1 + across), _y), new MonotoneCubic(Times(_x, 1 - across), _y));
+        }
+    }
+
+    private static double[] Times(double[] values, double factor) => Array.ConvertAll(values, v => v * factor);
 
     public double VoltsCovariance(double firstAmperes, double secondAmperes) => 0;
 

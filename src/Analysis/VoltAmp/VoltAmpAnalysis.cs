@@ -49,9 +49,22 @@ public static class VoltAmpAnalysis
             );
         }
 
+        RequireGain(options.CommonVoltsGain, "voltmeter");
+        RequireGain(options.CommonAmperesGain, "ammeter");
         RequireStart(options);
         var set = ReadingSet.Of(points);
         return options.Model is { } model ? Named(model, set, options) : Chosen(set, options);
+    }
+
+    private static void RequireGain(double gain, string meter)
+    {
+        if (!(gain >= 0 && gain < 0.5))
+        {
+            throw new ArgumentException(
+                $"A relative uncertainty of {gain:G6} is stated for the {meter}'s gain; it must be 0 or above and below 0.5.",
+                nameof(gain)
+            );
+        }
     }
 
     private static void RequireStart(VoltAmpOptions options)

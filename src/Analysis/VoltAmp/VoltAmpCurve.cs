@@ -28,7 +28,7 @@ public sealed class VoltAmpCurve
         _options = options;
         Reason = reason;
         Candidates = candidates;
-        _trace = fit is null ? new InterpolatedTrace(set) : new FittedTrace(fit);
+        _trace = fit is null ? new InterpolatedTrace(set, options) : new FittedTrace(fit);
         _factor =
             fit is null || double.IsPositiveInfinity(fit.UncertaintyDegrees)
                 ? StudentT.TwoSided(options.Coverage, double.PositiveInfinity)
@@ -72,8 +72,7 @@ public sealed class VoltAmpCurve
             :
             [
                 .. _fit.Parameters.Select(
-                    (v, i) =>
-                        new Estimate(v, Math.Sqrt(_fit.VarianceScale * _fit.Unscaled[i, i]), _fit.UncertaintyDegrees)
+                    (v, i) => new Estimate(v, Math.Sqrt(_fit.Covariance(i, i)), _fit.UncertaintyDegrees)
                 ),
             ];
 

@@ -19,6 +19,13 @@ public sealed record VoltAmpOptions
     /// <summary>Whether readings far from the curve are set aside from the fit. They are always flagged and always shown.</summary>
     public bool SetOutliersAside { get; init; } = true;
 
+    /// <summary>Relative standard uncertainty of the voltmeter's gain, common to all points: it does not average out. Zero or above.</summary>
+    /// <remarks>Point uncertainties then hold only what differs from reading to reading (JCGM 100:2008, F.1.2.3). 0.0005 is 0.05 %.</remarks>
+    public double CommonVoltsGain { get; init; }
+
+    /// <summary>Relative standard uncertainty of the ammeter's or shunt's gain, common to all points. Zero or above.</summary>
+    public double CommonAmperesGain { get; init; }
+
     /// <summary>Whether uncertainties are enlarged by Birge's ratio when the readings scatter more than stated (chance below 0.001).</summary>
     public bool EnlargeForScatter { get; init; } = true;
 

@@ -204,6 +204,70 @@ public sealed class VoltAmpAnalysisTests
         Assert.Contains("needs at least 6 points, 3 were given", few.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(VoltAmpModel.StraightLine)]
+    [InlineData(VoltAmpModel.RoundedKnee)]
+    [InlineData(VoltAmpModel.Ellipse)]
+    [InlineData(VoltAmpModel.Interpolation)]
+    public void A_common_gain_error_moves_results_as_a_refit_of_scaled_readings_does(VoltAmpModel model)
+    {
+        // Law of propagation with full correlation (JCGM 100:2008, 5.2.2): the common part is the shift itself, found here by refitting.
+        const double Gain = 1e-4;
+        var points =
+            model == VoltAmpModel.StraightLine ? Line(60, 0.1, 0, 50, 100, 150, 200, 250, 300)
+            : model == VoltAmpModel.RoundedKnee ? Knee(70, 0.02, 1, 200, 0.01, 0.01, seed: 3, upright: false)
+            :
+            [
+                .. Enumerable
+                    .Range(0, 12)
+                    .Select(k => new VoltAmpPoint(k * 30.0, 80 * Math.Sqrt(1 - (k * k * 900.0 / 160000)))),
+            ];
+        points = [.. points.Select(p => p with { AmperesUncertainty = 0.01, VoltsUncertainty = 0.01 })];
+        foreach (var ofVolts in new[] { true, false })
+        {
+            var plain = Fit(points, 0, 0);
+            var common = Fit(points, ofVolts ? Gain : 0, ofVolts ? 0 : Gain);
+            var scaled = Fit(
+                [
+                    .. points.Select(p =>
+                        ofVolts ? p with { Volts = p.Volts * (1 + Gain) } : p with { Amperes = p.Amperes * (1 + Gain) }
+                    ),
+                ],
+                0,
+                0
+            );
+            foreach (var name in new[] { "open-circuit voltage", "operating current, MMA", "output power, MMA" })
+            {
+                if (plain.Result(name) is not { } alone)
+                {
+                    continue;
+                }
+
+                var u = common.Result(name)!.StandardUncertainty!.Value;
+                var extra = Math.Sqrt(
+                    Math.Max(0, (u * u) - (alone.StandardUncertainty!.Value * alone.StandardUncertainty.Value))
+                );
+                var shift = Math.Abs(scaled.Result(name)!.Value - alone.Value);
+                Assert.True(
+                    Math.Abs(extra - shift) <= (0.02 * shift) + (1e-7 * Math.Abs(alone.Value)),
+                    $"{name}: {extra:R} against a shift of {shift:R}"
+                );
+            }
+        }
+
+        VoltAmpCurve Fit(VoltAmpPoint[] readings, double volts, double amperes) =>
+            VoltAmpAnalysis.Fit(
+                readings,
+                new VoltAmpOptions
+                {
+                    Model = model,
+                    SetOutliersAside = false,
+                    CommonVoltsGain = volts,
+                    CommonAmperesGain = amperes,
+                }
+            );
+    }
+
     [Fact]
     public void A_start_of_the_wrong_length_is_refused()
     {
