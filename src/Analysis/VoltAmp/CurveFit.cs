@@ -128,7 +128,7 @@ internal sealed class CurveFit
         }
 
         var aside = new bool[set.Readings.Length];
-        var fit = Once(model, shape, set, parameters, set.Readings, aside);
+        var fit = First(model, shape, set, parameters, aside, widths: start is null);
         fit.Follow(options);
         var most = options.SetOutliersAside ? set.Readings.Length / 5 : 0;
         for (var k = 0; k < most && fit.IsUsable; k++)
@@ -257,6 +257,36 @@ internal sealed class CurveFit
         }
 
         return Once(Model, Shape, Set, parameters, kept, aside);
+    }
+
+    // A rounded corner is tried from nearly sharp to wide: the sum of squares has a valley for each.
+    private static CurveFit First(
+        VoltAmpModel model,
+        CurveShape shape,
+        ReadingSet set,
+        double[] parameters,
+        bool[] aside,
+        bool widths
+    )
+    {
+        var narrow = model == VoltAmpModel.RoundedKnee && widths ? (double[])parameters.Clone() : null;
+        var wide = (double[]?)narrow?.Clone();
+        var fit = Once(model, shape, set, parameters, set.Readings, aside);
+        if (narrow is null || wide is null)
+        {
+            return fit;
+        }
+
+        narrow[4] *= 0.1;
+        wide[4] *= 4;
+        foreach (var from in new[] { narrow, wide })
+        {
+            var other = Once(model, shape, set, from, set.Readings, aside);
+            var better = other.IsUsable == fit.IsUsable ? other.Squares < fit.Squares : other.IsUsable;
+            fit = better ? other : fit;
+        }
+
+        return fit;
     }
 
     private static CurveFit Once(

@@ -28,7 +28,7 @@ internal static class CurveNumbers
             results.Add(Said(ShortCircuit, closed.Amperes, "A", closed.IsExtrapolated));
         }
 
-        Regulation(results, set, trace, options);
+        Regulation(results, set, trace, options, curve.KneeCorner is not null);
         foreach (var line in options.LoadLines)
         {
             if (curve.OperatingPoint(line) is { } point)
@@ -140,8 +140,20 @@ internal static class CurveNumbers
     }
 
     // 100 · (open-circuit volts − volts at the current) / volts at the current.
-    private static void Regulation(List<CurveResult> results, ReadingSet set, ICurveTrace trace, VoltAmpOptions options)
+    private static void Regulation(
+        List<CurveResult> results,
+        ReadingSet set,
+        ICurveTrace trace,
+        VoltAmpOptions options,
+        bool hasKnee
+    )
     {
+        // Beyond a knee the volts fall at one current, so without a rated one there is nothing to refer to.
+        if (options.RatedAmperes is null && hasKnee)
+        {
+            return;
+        }
+
         var amperes = options.RatedAmperes ?? set.HighAmperes;
         if (
             trace.Meet(1, 0, 0) is not { } open

@@ -147,7 +147,7 @@ public static class VoltAmpAnalysis
         if (IsSystematic(best))
         {
             var why =
-                $"no formula holds: even the best, a {VoltAmpNames.Of(best.Model)}, misses the readings systematically";
+                $"no formula holds: even the best ({VoltAmpNames.Of(best.Model)}) misses the readings systematically";
             return new VoltAmpCurve(set, null, options, why, candidates);
         }
 
@@ -225,8 +225,8 @@ public static class VoltAmpAnalysis
         var against =
             rival is null ? "no other shape could be fitted"
             : rival.Criterion < criterion
-                ? $"AICc {criterion:F1}; a {rival.Name} reaches {rival.Criterion:F1}, not clearly better for its extra parameters"
-            : $"AICc {criterion:F1} against {rival.Criterion:F1} for the next best, a {rival.Name}";
+                ? $"AICc {criterion:F1}; {rival.Name} reaches {rival.Criterion:F1}, not clearly better for its extra parameters"
+            : $"AICc {criterion:F1} against {rival.Criterion:F1} for the next best ({rival.Name})";
         var scatter = best.ChanceOfScatter is { } chance
             ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {best.Squares:F1} for {best.Degrees} degrees of freedom, probability {chance:G2})"
             : "";

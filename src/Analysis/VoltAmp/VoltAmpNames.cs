@@ -22,9 +22,9 @@ internal static class VoltAmpNames
             return fit.Model == VoltAmpModel.Ellipse ? name + " (reactance-limited)" : name;
         }
 
-        var level = fit.Set.Readings.Count(r => r.Volts * corner.Amperes > corner.Volts * r.Amperes);
-        return 2 * level >= fit.Set.Readings.Length
-            ? name + " (constant voltage with current limit)"
-            : name + " (constant current with voltage limit)";
+        // Where the corner lies above the conventional load voltage, the load meets the falling branch and the machine sets amperes.
+        return corner.Volts > LoadLine.CoveredElectrode.Volts(corner.Amperes)
+            ? name + " (constant current with voltage limit)"
+            : name + " (constant voltage with current limit)";
     }
 }

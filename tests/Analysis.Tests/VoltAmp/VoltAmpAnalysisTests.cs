@@ -55,6 +55,47 @@ public sealed class VoltAmpAnalysisTests
     }
 
     [Fact]
+    public void A_knee_says_whether_the_machine_sets_amperes_or_volts()
+    {
+        // The covered-electrode load needs 26 V at 150 A: below a corner of 71 V, above one of 25 V. Invented readings.
+        (double, double)[] current =
+        [
+            (0.0, 74.8),
+            (40.2, 73.9),
+            (80.1, 73.2),
+            (120.4, 72.1),
+            (146.8, 71.5),
+            (150.3, 60.2),
+            (150.9, 48.1),
+            (151.2, 36.0),
+            (151.8, 24.2),
+            (152.1, 15.1),
+        ];
+        var curve = VoltAmpAnalysis.Fit([.. current.Select(p => new VoltAmpPoint(p.Item1, p.Item2, 0.3, 0.1))]);
+        Assert.EndsWith("(constant current with voltage limit)", curve.ModelName, StringComparison.Ordinal);
+        Assert.Null(curve.Result("regulation"));
+        var rounded = curve.Candidates.Single(c => c.Model == VoltAmpModel.RoundedKnee);
+        var sharp = curve.Candidates.Single(c => c.Model == VoltAmpModel.SharpKnee);
+
+        // The rounded corner contains the sharp one, so it can only lose by its extra parameter.
+        Assert.InRange(rounded.Criterion!.Value, 0, sharp.Criterion!.Value + 12);
+
+        (double, double)[] voltage =
+        [
+            (0, 29.0),
+            (100, 28.1),
+            (200, 27.0),
+            (300, 26.1),
+            (400, 25.0),
+            (410, 20.1),
+            (420, 15.0),
+            (430, 9.9),
+        ];
+        var other = VoltAmpAnalysis.Fit([.. voltage.Select(p => new VoltAmpPoint(p.Item1, p.Item2, 0.3, 0.1))]);
+        Assert.EndsWith("(constant voltage with current limit)", other.ModelName, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_reactance_limited_source_is_an_ellipse()
     {
         var random = new Random(11);

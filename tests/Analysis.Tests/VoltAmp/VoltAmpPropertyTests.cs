@@ -89,6 +89,7 @@ public sealed class VoltAmpPropertyTests
                 new VoltAmpOptions
                 {
                     Model = VoltAmpModel.RoundedKnee,
+                    Start = [70, 0.025, 0.8, 195, 20],
                     SetOutliersAside = false,
                     EnlargeForScatter = false,
                 }
