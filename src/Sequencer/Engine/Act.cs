@@ -1,0 +1,56 @@
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>The smallest thing a step does; a step is a row of acts, one after the other.</summary>
+internal abstract record Act;
+
+/// <summary>Asks the operator; a "no" ends the run when <see cref="StopsOnNo"/> is set.</summary>
+internal sealed record AskAct(
+    QuestionKind Kind,
+    HandAction Action,
+    string Text,
+    string? Mode = null,
+    Quantity? Setting = null,
+    Unit Unit = Unit.One,
+    bool StopsOnNo = true
+) : Act;
+
+/// <summary>Brings exactly these elements on: intent synced, written, read back.</summary>
+internal sealed record SwitchAct(ElementSet To) : Act;
+
+/// <summary>From now on these limits guard, at the latest after <see cref="Within"/>; until then the hull of old and new.</summary>
+internal sealed record GuardAct(TripLimits Limits, TimeSpan Within) : Act;
+
+/// <summary>Begins scanning and guarding; from here on absence trips.</summary>
+internal sealed record ScanAct : Act;
+
+/// <summary>Waits until the volts at the studs stay inside the band.</summary>
+internal sealed record ExpectVoltsAct(Band Allowed) : Act;
+
+/// <summary>Waits until the amperes by the reference shunt stay inside the band and the bank's own sensor agrees.</summary>
+internal sealed record ExpectAmperesAct(Band Allowed) : Act;
+
+/// <summary>Waits until no current flows.</summary>
+internal sealed record AwaitNoCurrentAct : Act;
+
+/// <summary>Waits until the judging channels have settled, then for the point's hold time.</summary>
+internal sealed record SettleAct(PointStep Point) : Act;
+
+/// <summary>Collects the readings that count and writes the point.</summary>
+internal sealed record MeasureAct(PointStep Point) : Act;
+
+/// <summary>Lets time pass.</summary>
+internal sealed record WaitAct(TimeSpan For) : Act;
+
+/// <summary>Runs or stops the fan.</summary>
+internal sealed record FanAct(bool IsOn) : Act;
+
+/// <summary>Writes that a half of the gate is passed, durable before the next act.</summary>
+internal sealed record PassGateAct(int Half, TimeSpan ValidFor) : Act;
+
+/// <summary>Confirms the load off by contacts and by current.</summary>
+internal sealed record ConfirmOffAct : Act;

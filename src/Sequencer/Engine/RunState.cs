@@ -1,0 +1,102 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>Where a run stands.</summary>
+public enum RunPhase
+{
+    /// <summary>Not begun.</summary>
+    Waiting,
+
+    /// <summary>Doing the steps of the plan.</summary>
+    Stepping,
+
+    /// <summary>The load was removed; confirming that it is off.</summary>
+    Removing,
+
+    /// <summary>Over.</summary>
+    Closed,
+}
+
+/// <summary>Everything the run machine remembers; immutable.</summary>
+public sealed record RunState
+{
+    /// <summary>Where the run stands.</summary>
+    public RunPhase Phase { get; init; }
+
+    /// <summary>Index of the step in the plan.</summary>
+    public int Step { get; init; }
+
+    /// <summary>First cause for which the load was removed; never changes once set.</summary>
+    public RemovalCause? Latched { get; init; }
+
+    /// <summary>Elements last commanded and confirmed.</summary>
+    public ElementSet Elements { get; init; }
+
+    /// <summary>Whether the output is enabled, as far as the operator said.</summary>
+    public bool IsOutputEnabled { get; init; }
+
+    /// <summary>Whether the channels are scanned and guarded.</summary>
+    public bool IsScanning { get; init; }
+
+    /// <summary>Last good reading of each channel of the bench, by index.</summary>
+    public ImmutableArray<Reading> LastGood { get; init; } = [];
+
+    internal ImmutableArray<Act> Acts { get; init; } = [];
+    internal int Act { get; init; }
+    internal ActProgress Progress { get; init; } = new();
+    internal string? Mode { get; init; }
+    internal Quantity? Setting { get; init; }
+    internal bool IsEngineRunning { get; init; }
+    internal bool WasEnergised { get; init; }
+    internal TripLimits? Limits { get; init; }
+    internal TripLimits? NextLimits { get; init; }
+    internal TimeSpan NextLimitsFrom { get; init; }
+    internal ImmutableArray<Reading> Scan { get; init; } = [];
+    internal int Commands { get; init; }
+    internal int Questions { get; init; }
+    internal int? OpenQuestion { get; init; }
+    internal bool AreStatesWanted { get; init; }
+    internal TimeSpan StatesReadAt { get; init; }
+    internal int StatesMissed { get; init; }
+    internal Removal? Removal { get; init; }
+}
+
+/// <summary>How far the present act is.</summary>
+internal sealed record ActProgress
+{
+    public TimeSpan Since { get; init; }
+    public ActStage Stage { get; init; }
+    public int Command { get; init; }
+    public TimeSpan Due { get; init; }
+    public int Tries { get; init; }
+    public string Words { get; init; } = "";
+    public bool HasSettled { get; init; }
+    public ImmutableArray<Reading> Readings { get; init; } = [];
+}
+
+/// <summary>Stages of acts that take several.</summary>
+internal enum ActStage
+{
+    Begun,
+    Syncing,
+    Switching,
+    Closing,
+    ReadingBack,
+    Holding,
+}
+
+/// <summary>How far the confirmation after a removal is.</summary>
+internal sealed record Removal(
+    Outcome Outcome,
+    TimeSpan Since,
+    bool AreContactsOpen,
+    bool IsCurrentGone,
+    bool? IsConfirmed,
+    bool IsStorageLost,
+    bool HasAsked
+);

@@ -1,0 +1,241 @@
+using System.Collections.Immutable;
+using System.Numerics;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>Which acts a step consists of, given how unit and bank stand when it begins.</summary>
+internal static class StepActs
+{
+    /// <summary>After a change the new state's limits guard at the latest after this time.</summary>
+    private static readonly TimeSpan TransitionWithin = TimeSpan.FromSeconds(1.5);
+
+    /// <summary>Time a fan is given to move air before the first element closes.</summary>
+    private static readonly TimeSpan FanSpinUp = TimeSpan.FromSeconds(3);
+
+    /// <summary>How long a gate passed at the running engine holds.</summary>
+    private static readonly TimeSpan GateHolds = TimeSpan.FromMinutes(30);
+
+    /// <summary>Volts below zero that a dead output may show by meter offset.</summary>
+    private const double DeadOutputVolts = 5;
+
+    public static ImmutableArray<Act> For(RunPlan plan, PlannedStep step, RunState state)
+    {
+        var acts = ImmutableArray.CreateBuilder<Act>();
+        switch (step)
+        {
+            case AskStep ask:
+                Unload(acts, plan, state);
+                acts.Add(AskOf(ask));
+                break;
+            case EnergiseStepPlan energise:
+                Energise(acts, plan, energise);
+                break;
+            case PointStep point:
+                Reach(acts, plan, state, point);
+                acts.Add(new GuardAct(point.State.Trips, TransitionWithin));
+                acts.Add(new SettleAct(point));
+                if (point.ReadPanel)
+                    ReadPanel(acts);
+                acts.Add(new MeasureAct(point));
+                break;
+            case CoolDownStepPlan cool:
+                Unload(acts, plan, state);
+                acts.Add(new FanAct(true));
+                acts.Add(new WaitAct(cool.For));
+                acts.Add(new FanAct(false));
+                StopEngine(acts, state);
+                break;
+            default:
+                throw new ArgumentException($"The run machine knows no step {step.GetType().Name}.", nameof(step));
+        }
+        return acts.DrainToImmutable();
+    }
+
+    /// <summary>What remains to be done after the last step: nothing, when a cool-down has done it.</summary>
+    public static ImmutableArray<Act> Ending(RunPlan plan, RunState state)
+    {
+        var acts = ImmutableArray.CreateBuilder<Act>();
+        if (state.IsEngineRunning)
+        {
+            Unload(acts, plan, state);
+            StopEngine(acts, state);
+        }
+        return acts.DrainToImmutable();
+    }
+
+    private static AskAct AskOf(AskStep ask) =>
+        ask.Kind switch
+        {
+            AskKind.Inspect => new AskAct(QuestionKind.Inspect, HandAction.None, ask.Title),
+            AskKind.YesNo => new AskAct(QuestionKind.YesNo, HandAction.None, ask.Title, StopsOnNo: false),
+            AskKind.Number => new AskAct(
+                QuestionKind.Number,
+                HandAction.None,
+                ask.Title,
+                Unit: ask.Unit,
+                StopsOnNo: false
+            ),
+            _ => new AskAct(QuestionKind.Do, HandAction.Adjust, ask.Title),
+        };
+
+    private static void Energise(ImmutableArray<Act>.Builder acts, RunPlan plan, EnergiseStepPlan energise)
+    {
+        var proving = energise.Proving;
+        acts.Add(new ScanAct());
+        acts.Add(new GuardAct(Relaxed(proving.Passing), TimeSpan.Zero));
+        acts.Add(
+            Do(
+                HandAction.StartEngine,
+                "Output disabled and bank open: start the engine and let it run up to its no-load speed."
+            )
+        );
+        if (plan.Nameplate.Modes.Length > 1)
+            acts.Add(SelectMode(energise.Mode));
+        acts.Add(SetControl(proving.Setting));
+        acts.Add(new FanAct(true));
+        EnableOutput(acts, energise.Mode, energise.OpenCircuit);
+        acts.Add(new WaitAct(FanSpinUp));
+        acts.Add(new GuardAct(proving.Passing, TimeSpan.Zero));
+        foreach (var set in Operations(proving, ElementSet.None))
+            acts.Add(new SwitchAct(set));
+        acts.Add(new GuardAct(proving.Trips, TransitionWithin));
+        acts.Add(new ExpectAmperesAct(energise.ProvingCurrent));
+        acts.Add(new PassGateAct(2, GateHolds));
+    }
+
+    private static void Reach(ImmutableArray<Act>.Builder acts, RunPlan plan, RunState state, PointStep point)
+    {
+        var target = point.State;
+        var isOtherMode = state.Mode is not null && state.Mode != target.Mode.Name;
+        if (isOtherMode)
+            Unload(acts, plan, state);
+        var (elements, setting) = (isOtherMode ? ElementSet.None : state.Elements, state.Setting);
+        if (isOtherMode || !state.IsOutputEnabled)
+        {
+            if (isOtherMode)
+                acts.Add(SelectMode(target.Mode));
+            setting = target.Mode.MinimumSetting;
+            acts.Add(SetControl(target.Mode.MinimumSetting));
+            EnableOutput(acts, target.Mode, OpenCircuit(target.Mode));
+        }
+        acts.Add(new GuardAct(target.Passing, TimeSpan.Zero));
+        if (target.Order == TransitionOrder.SettingFirst && setting != target.Setting)
+            acts.Add(SetControl(target.Setting));
+        var operations = Operations(target, elements);
+        if (target.Order == TransitionOrder.ThroughMinimum && operations.Length > 0)
+        {
+            acts.Add(SetControl(target.Mode.MinimumSetting));
+            setting = target.Mode.MinimumSetting;
+        }
+        foreach (var set in operations)
+            acts.Add(new SwitchAct(set));
+        if (target.Order != TransitionOrder.SettingFirst && setting != target.Setting)
+            acts.Add(SetControl(target.Setting));
+    }
+
+    /// <summary>The planned operations, from the set that is really on; the planner's set and ours must be the same.</summary>
+    private static ImmutableArray<ElementSet> Operations(BenchState target, ElementSet from)
+    {
+        if (target.Elements == from)
+            return [];
+        var first = target.Switching.IsEmpty ? target.Elements : target.Switching[0];
+        return BitOperations.PopCount(first.Mask ^ from.Mask) == 1 && target.Switching[^1] == target.Elements
+            ? target.Switching
+            : throw new InvalidOperationException(
+                $"Elements {from} are on, but the plan leads to {target.Elements} by way of {first}: plan and run disagree."
+            );
+    }
+
+    /// <summary>Control to minimum, output disabled, current gone, then elements off.</summary>
+    private static void Unload(ImmutableArray<Act>.Builder acts, RunPlan plan, RunState state)
+    {
+        if (!state.IsOutputEnabled && state.Elements.IsEmpty)
+            return;
+        if (state.Limits is { } limits)
+            acts.Add(new GuardAct(Relaxed(limits), TimeSpan.Zero));
+        if (state.IsOutputEnabled)
+        {
+            var mode = plan.Nameplate.Modes.FirstOrDefault(m => m.Name == state.Mode) ?? plan.Nameplate.Modes[0];
+            if (state.Setting != mode.MinimumSetting)
+                acts.Add(SetControl(mode.MinimumSetting));
+            acts.Add(Do(HandAction.DisableOutput, "Disable the weld output."));
+            acts.Add(new AwaitNoCurrentAct());
+        }
+        acts.Add(new SwitchAct(ElementSet.None));
+        acts.Add(new ConfirmOffAct());
+    }
+
+    private static void StopEngine(ImmutableArray<Act>.Builder acts, RunState state)
+    {
+        if (state.IsEngineRunning)
+            acts.Add(
+                Do(
+                    HandAction.StopEngine,
+                    "Stop the engine. The studs are live until it has stopped and the voltage is measured."
+                )
+            );
+    }
+
+    private static void EnableOutput(ImmutableArray<Act>.Builder acts, UnitMode mode, Band openCircuit)
+    {
+        acts.Add(Do(HandAction.EnableOutput, $"Bank open: enable the weld output in mode {mode.Name}."));
+        acts.Add(new ExpectVoltsAct(openCircuit));
+    }
+
+    private static void ReadPanel(ImmutableArray<Act>.Builder acts)
+    {
+        acts.Add(
+            new AskAct(
+                QuestionKind.Number,
+                HandAction.ReadPanelAmperes,
+                "Read the unit's own ammeter.",
+                Unit: Unit.Ampere
+            )
+        );
+        acts.Add(
+            new AskAct(
+                QuestionKind.Number,
+                HandAction.ReadPanelVolts,
+                "Read the unit's own voltmeter.",
+                Unit: Unit.Volt
+            )
+        );
+    }
+
+    private static Band OpenCircuit(UnitMode mode) =>
+        mode.Characteristic == Characteristic.ConstantVoltage
+            ? new Band(0, mode.HighestOpenCircuit.Value)
+            : new Band(mode.LowestOpenCircuit.Value, mode.HighestOpenCircuit.Value);
+
+    private static AskAct Do(HandAction action, string text) => new(QuestionKind.Do, action, text);
+
+    private static AskAct SelectMode(UnitMode mode) =>
+        new(QuestionKind.Do, HandAction.SelectMode, $"Select {mode.Name}.", Mode: mode.Name);
+
+    private static AskAct SetControl(Quantity setting) =>
+        new(
+            QuestionKind.Do,
+            HandAction.SetControl,
+            $"Turn the control to {setting.Value:0.##} {(setting.Unit == Unit.Volt ? "V" : "A")}.",
+            Setting: setting
+        );
+
+    /// <summary>The same upper limits, with room for an output that is dead.</summary>
+    private static TripLimits Relaxed(TripLimits limits) =>
+        new(
+            limits.Volts with
+            {
+                Lower = Math.Min(limits.Volts.Lower, -DeadOutputVolts),
+            },
+            limits.Amperes with
+            {
+                Lower = double.NegativeInfinity,
+            },
+            null
+        );
+}

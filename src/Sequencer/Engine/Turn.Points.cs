@@ -1,0 +1,90 @@
+using LoadTest.Analysis.Settling;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <content>Points: settle by rule, hold, then collect the readings that count.</content>
+internal sealed partial class Turn
+{
+    private void OnSettleTick(SettleAct settle)
+    {
+        if (Progress.Stage == ActStage.Holding)
+        {
+            if (now >= Progress.Due)
+                NextAct("");
+            return;
+        }
+        var rule = plan.Profile.Settle;
+        TrimReadings(now - rule.Over - rule.Over);
+        var (isSettled, words) = AssessPoint(settle, rule.Within, rule.Over);
+        if (!isSettled && now - Progress.Since < rule.GiveUpAfter)
+            return;
+        Progress = Progress with
+        {
+            Stage = ActStage.Holding,
+            Due = now + settle.Point.Hold,
+            HasSettled = isSettled,
+            Words = words,
+            Readings = [],
+        };
+        if (settle.Point.Hold == TimeSpan.Zero)
+            NextAct("");
+    }
+
+    /// <summary>Volts must have settled always, amperes where current flows.</summary>
+    private (bool IsSettled, string Words) AssessPoint(SettleAct settle, double within, TimeSpan over)
+    {
+        var settling = new SettlingRule(within, 0, over.TotalSeconds, SettlingRule.FewestReadings);
+        var volts = Assess(settling, ChannelRole.StudVolts);
+        if (!volts.IsSettled || settle.Point.State.Elements.IsEmpty)
+            return (volts.IsSettled, volts.Describe("V"));
+        var drop = Assess(settling, ChannelRole.ReferenceShuntDrop);
+        return (drop.IsSettled, drop.IsSettled ? volts.Describe("V") : drop.Describe("V of shunt drop"));
+    }
+
+    private SettlingAssessment Assess(SettlingRule rule, ChannelRole role)
+    {
+        var readings = Progress.Readings;
+        Span<double> times = readings.Length <= 256 ? stackalloc double[readings.Length] : new double[readings.Length];
+        Span<double> values = readings.Length <= 256 ? stackalloc double[readings.Length] : new double[readings.Length];
+        var count = 0;
+        foreach (var reading in readings)
+        {
+            if (Channel(reading.Channel).Role != role)
+                continue;
+            times[count] = reading.At.TotalSeconds;
+            values[count++] = reading.Value;
+        }
+        return rule.Assess(times[..count], values[..count]);
+    }
+
+    private void TrimReadings(TimeSpan oldest)
+    {
+        var readings = Progress.Readings;
+        var first = 0;
+        while (first < readings.Length && readings[first].At < oldest)
+            first++;
+        if (first > 0)
+            Progress = Progress with { Readings = readings.RemoveRange(0, first) };
+    }
+
+    private void OnMeasureTick(MeasureAct measure)
+    {
+        var readings = Progress.Readings;
+        for (var k = 0; k < plan.Bench.Channels.Length; k++)
+        {
+            if (!IsJudging(Channel(k).Role))
+                continue;
+            var count = 0;
+            foreach (var reading in readings)
+                count += reading.Channel == k ? 1 : 0;
+            if (count < plan.Profile.AverageReadings)
+                return;
+        }
+        var (from, to) = (readings[0].At, readings[^1].At);
+        var words = Progress.Words;
+        Write(new PointMeasured(now, measure.Point.Number, from, to, Progress.HasSettled, words));
+        NextAct(Progress.HasSettled ? "" : words);
+    }
+}

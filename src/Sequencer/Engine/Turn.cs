@@ -1,0 +1,164 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>One transition of the run machine while it is being worked out.</summary>
+internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
+{
+    private readonly ImmutableArray<RunCommand>.Builder _commands = ImmutableArray.CreateBuilder<RunCommand>();
+
+    public RunState State { get; private set; } = state;
+
+    public ImmutableArray<RunCommand> Commands => _commands.DrainToImmutable();
+
+    private Act? CurrentAct =>
+        State.Phase == RunPhase.Stepping && State.Act < State.Acts.Length ? State.Acts[State.Act] : null;
+
+    private ActProgress Progress
+    {
+        get => State.Progress;
+        set => State = State with { Progress = value };
+    }
+
+    public void Take(RunInput input)
+    {
+        switch (input)
+        {
+            case RunBegan:
+                Begin();
+                break;
+            case ReadingsArrived arrived:
+                OnReadings(arrived.Readings);
+                break;
+            case Ticked:
+                OnTick();
+                break;
+            case OperatorAnswered answered:
+                OnAnswer(answered);
+                break;
+            case EntrySynced synced:
+                OnSynced(synced.Command);
+                break;
+            case SwitchFinished finished:
+                OnSwitchFinished(finished);
+                break;
+            case StatesArrived arrived:
+                OnStates(arrived.States);
+                break;
+            case StopAsked stop:
+                Remove(new RemovalCause("STOP", $"Stopped by {stop.Who}: {stop.Detail}"), Outcome.Stopped);
+                break;
+            case LoadGone gone:
+                OnLoadGone(gone.Cause);
+                break;
+            case RunBroke broke:
+                OnBroke(broke);
+                break;
+            default:
+                throw new ArgumentException($"The run machine knows no input {input.GetType().Name}.", nameof(input));
+        }
+    }
+
+    private void Do(RunCommand command) => _commands.Add(command);
+
+    private void Write(JournalEntry entry) => Do(new Write(entry));
+
+    private void Begin()
+    {
+        State = State with
+        {
+            Phase = RunPhase.Stepping,
+            Step = -1,
+            LastGood = [.. plan.Bench.Channels.Select((_, k) => new Reading(k, 0, IndicationFlag.Missing, now))],
+        };
+        NextStep();
+    }
+
+    /// <summary>Goes to the next step, or to the end when there is none.</summary>
+    private void NextStep()
+    {
+        var next = State.Step + 1;
+        State = State with { Step = next };
+        if (next > plan.Steps.Length)
+        {
+            Close(Outcome.Complete, "", "", State.WasEnergised ? BankEnd.Off : BankEnd.NeverEnergised);
+            return;
+        }
+        if (next < plan.Steps.Length)
+        {
+            var step = plan.Steps[next];
+            Write(new StepStarted(now, step.Number, step.Title));
+            Enter(StepActs.For(plan, step, State));
+        }
+        else
+        {
+            Enter(StepActs.Ending(plan, State));
+        }
+    }
+
+    private void Enter(ImmutableArray<Act> acts)
+    {
+        State = State with { Acts = acts, Act = -1, Progress = new ActProgress() };
+        NextAct("");
+    }
+
+    /// <summary>Ends the present act and begins the next; with none left, ends the step.</summary>
+    private void NextAct(string remark)
+    {
+        while (true)
+        {
+            State = State with
+            {
+                Act = State.Act + 1,
+                Progress = new ActProgress
+                {
+                    Since = now,
+                    Words = Progress.Words,
+                    HasSettled = Progress.HasSettled,
+                },
+            };
+            if (CurrentAct is not { } act)
+            {
+                if (State.Step < plan.Steps.Length)
+                    Write(new StepEnded(now, plan.Steps[State.Step].Number, remark));
+                NextStep();
+                return;
+            }
+            if (!BeginAct(act))
+                return;
+        }
+    }
+
+    private void Close(Outcome outcome, string code, string detail, BankEnd bank)
+    {
+        State = State with { Phase = RunPhase.Closed };
+        if (State.IsScanning)
+            Do(new SetScanning(false));
+        FlushScan();
+        Do(new Finish(new RunClosed(now, outcome, code, detail, bank)));
+    }
+
+    private void FlushScan()
+    {
+        if (State.Scan.IsEmpty)
+            return;
+        Write(new Scanned(now, State.Scan));
+        State = State with { Scan = [] };
+    }
+
+    private Channel Channel(int index) => plan.Bench.Channels[index];
+
+    private Reading? LastGood(ChannelRole role)
+    {
+        for (var k = 0; k < plan.Bench.Channels.Length; k++)
+        {
+            if (Channel(k).Role == role && State.LastGood[k].Flag == IndicationFlag.Good)
+                return State.LastGood[k];
+        }
+        return null;
+    }
+}
