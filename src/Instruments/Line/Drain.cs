@@ -1,0 +1,109 @@
+namespace LoadTest.Instruments.Line;
+
+/// <summary>When a line is fit for the next request: silence kept, late replies seen or waited out, noise over.</summary>
+internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAround, long silence)
+{
+    private readonly List<(Transaction Request, long Until)> _owed = [];
+    private long _lastByte = long.MinValue / 4;
+    private long _dirtyUntil = long.MinValue;
+    private bool _isDirty;
+
+    /// <summary>Whether an answer is still out that could be taken for a later one.</summary>
+    public bool Owes => _owed.Count > 0;
+
+    /// <summary>Bytes came at this moment.</summary>
+    public void Heard(long stamp) => _lastByte = Math.Max(_lastByte, stamp);
+
+    /// <summary>Nothing more is known of what may still come: wait until then, and for silence.</summary>
+    public void Foul(long until)
+    {
+        _isDirty = true;
+        _dirtyUntil = Math.Max(_dirtyUntil, until);
+    }
+
+    /// <summary>The answer to this frame is still out: wait for it until then.</summary>
+    public void Owe(Transaction request, long until) => _owed.Add((request, until));
+
+    /// <summary>Earliest moment at which the next request may leave.</summary>
+    public long ReadyAt()
+    {
+        var ready = _lastByte + turnAround;
+        if (_isDirty)
+            ready = Math.Max(ready, Math.Max(_dirtyUntil, _lastByte + silence));
+        foreach (var (_, until) in _owed)
+            ready = Math.Max(ready, until);
+        return ready;
+    }
+
+    /// <summary>If these bytes begin with the answer still out the longest, that one is in; returns how many bytes it took.</summary>
+    public int Settle(ReadOnlySpan<byte> received)
+    {
+        if (_owed.Count == 0 || received.IsEmpty)
+            return 0;
+        var (verdict, used) = _owed[0].Request.Examine(received);
+        if (verdict != Verdict.Reply)
+            return 0;
+        _owed.RemoveAt(0);
+        return used;
+    }
+
+    /// <summary>Throws away what nobody waits for.</summary>
+    /// <returns>True when it was not the late answer to a known request, so that requests and replies may be out of step.</returns>
+    public bool Discard(ReceiveBuffer buffer, long stamp)
+    {
+        if (rules.WholeFrames is { } wholeFrames)
+            return DiscardFrames(buffer, wholeFrames, stamp);
+        while (!buffer.IsEmpty && Owes)
+        {
+            var (verdict, used) = _owed[0].Request.Examine(buffer.Span);
+            if (verdict == Verdict.More)
+                return false;
+            if (verdict != Verdict.Reply)
+                break;
+            counters.Discarded++;
+            _owed.RemoveAt(0);
+            buffer.Consume(used);
+        }
+        if (buffer.IsEmpty)
+            return false;
+        counters.Discarded++;
+        buffer.Clear();
+        Foul(stamp);
+        return true;
+    }
+
+    /// <summary>The wait is over and a request leaves now; what is left over is thrown away.</summary>
+    /// <returns>True when an answer never came, so that it may still be mistaken for a later one.</returns>
+    public bool End(ReceiveBuffer buffer)
+    {
+        var isMissing = _owed.Count > 0;
+        if (!buffer.IsEmpty && (_isDirty || rules.WholeFrames is null))
+        {
+            counters.Discarded++;
+            buffer.Clear();
+        }
+        _owed.Clear();
+        _isDirty = false;
+        _dirtyUntil = long.MinValue;
+        return isMissing;
+    }
+
+    /// <summary>With transaction numbers, whole frames go and a frame still growing stays, so that framing is kept.</summary>
+    private bool DiscardFrames(ReceiveBuffer buffer, Func<ReadOnlySpan<byte>, int> wholeFrames, long stamp)
+    {
+        if (buffer.IsEmpty)
+            return false;
+        var whole = wholeFrames(buffer.Span);
+        if (whole == 0)
+            return false;
+        counters.Discarded++;
+        if (whole > 0)
+        {
+            buffer.Consume(whole);
+            return false;
+        }
+        buffer.Clear();
+        Foul(stamp);
+        return false;
+    }
+}

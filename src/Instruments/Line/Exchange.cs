@@ -1,0 +1,349 @@
+namespace LoadTest.Instruments.Line;
+
+/// <summary>The one place above a line where deadline, drain and matching live: one transaction in flight, the others queued.</summary>
+/// <remarks>
+/// Everything but <see cref="SendUrgent"/> runs on the pump. A transaction waits for the line at most its deadline, and
+/// for its reply at most its deadline. After a missed deadline or a bad frame the line is drained before the next
+/// request: late bytes are thrown away and counted, and on a protocol without transaction numbers the link is
+/// suspect until <see cref="Trust"/> says that a known question got its known answer.
+/// </remarks>
+internal sealed class Exchange
+{
+    private readonly ILine _line;
+    private readonly TimeProvider _time;
+    private readonly LineRules _rules;
+    private readonly WriteGate _gate;
+    private readonly ReceiveBuffer _buffer = new();
+    private readonly Queue<Transaction> _queue = new();
+    private readonly Drain _drain;
+    private readonly ITimer _timer;
+    private readonly long _turnAround;
+    private long _armedFor = long.MaxValue;
+    private long _due;
+    private ushort _number;
+    private int _urgentSeen;
+    private bool _isSending;
+    private Transaction? _current;
+    private string? _lost;
+
+    public Exchange(ILine line, TimeProvider time, LineRules rules)
+    {
+        _line = line;
+        _time = time;
+        _rules = rules;
+        _gate = new WriteGate(line, time, Counters);
+        _turnAround = Ticks(rules.TurnAround);
+        _drain = new Drain(rules, Counters, _turnAround, Ticks(rules.Silence));
+        _timer = time.CreateTimer(static s => ((Exchange)s!).OnTimer(), this, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        line.Received = OnReceived;
+        line.Lost = OnLost;
+    }
+
+    public LinkCounters Counters { get; } = new();
+
+    public string Name => _line.Name;
+
+    /// <summary>Whether a reply that never came could still be mistaken for a later one.</summary>
+    public bool IsSuspect { get; private set; }
+
+    /// <summary>A known question got its known answer: replies and requests are in step.</summary>
+    public void Trust() => IsSuspect = false;
+
+    /// <summary>A known question got another answer: drain as after a missed deadline.</summary>
+    public void Distrust()
+    {
+        IsSuspect = true;
+        _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
+    }
+
+    /// <summary>Carries out one transaction after those already waiting; never throws, never cancelled once sent.</summary>
+    public Task<Reply> RunAsync(Transaction request, CancellationToken cancel)
+    {
+        var now = _time.GetTimestamp();
+        request.Completion = new TaskCompletionSource<Reply>();
+        request.IsAtRest = false;
+        request.IsSent = false;
+        request.StaleFrames = 0;
+        request.DeadlineTicks = Ticks(request.Deadline);
+        request.SendBy = now + request.DeadlineTicks;
+        if (_lost is not null)
+            request.Complete(new Reply(ReplyKind.NotSent, now, _lost));
+        else if (cancel.IsCancellationRequested)
+            request.Complete(new Reply(ReplyKind.NotSent, now, "Given up before it was sent."));
+        else
+        {
+            if (cancel.CanBeCanceled)
+                request.Registration = cancel.UnsafeRegister(static (r, _) => GiveUp((Transaction)r!), request);
+            _queue.Enqueue(request);
+            Advance();
+        }
+        return request.Completion.Task;
+    }
+
+    /// <summary>Writes a frame ahead of everything else: from any thread, synchronous, never throws.</summary>
+    public void SendUrgent(Transaction frame)
+    {
+        frame.DeadlineTicks = Ticks(frame.Deadline);
+        if (!_gate.IsPumpThread)
+        {
+            _gate.SendUrgent(frame);
+            return;
+        }
+        var wasSending = _isSending;
+        _isSending = true;
+        _gate.SendUrgent(frame);
+        _isSending = wasSending;
+        if (_gate.HasWaiting)
+            Arm(_gate.BusyUntil);
+        if (!wasSending && !_buffer.IsEmpty)
+            Process(_time.GetTimestamp());
+    }
+
+    private static void GiveUp(Transaction request) =>
+        request.Completion!.TrySetResult(
+            request.IsSent
+                ? new Reply(ReplyKind.GivenUp, 0, "Given up while the reply was awaited.")
+                : new Reply(ReplyKind.NotSent, 0, "Given up before it was sent.")
+        );
+
+    private void OnReceived(ReadOnlyMemory<byte> bytes, long stamp)
+    {
+        if (_current is { } late && !_isSending && stamp > _due)
+            Expire(late, stamp);
+        _drain.Heard(stamp);
+        if (!_buffer.Append(bytes.Span))
+            Counters.Note($"{Name}: more than {ReceiveBuffer.MostBytes} bytes came without a frame in them; they were thrown away.");
+        if (!_isSending)
+            Process(stamp);
+    }
+
+    private void OnTimer()
+    {
+        _armedFor = long.MaxValue;
+        var now = _time.GetTimestamp();
+        if (_current is { } request && now >= _due)
+            Expire(request, now);
+        _gate.Flush(now);
+        Advance();
+    }
+
+    private void OnLost(string reason)
+    {
+        _lost = reason;
+        Counters.Note($"{Name}: {reason}");
+        var now = _time.GetTimestamp();
+        if (_current is { } request)
+            End(request, new Reply(ReplyKind.Lost, now, reason), now);
+        while (_queue.TryDequeue(out var waiting))
+            waiting.Complete(new Reply(ReplyKind.NotSent, now, reason));
+    }
+
+    /// <summary>Understands what was received, frame by frame.</summary>
+    private void Process(long stamp)
+    {
+        SeeUrgent();
+        while (_current is { } request && !_buffer.IsEmpty)
+        {
+            var (verdict, used) = request.Examine(_buffer.Span);
+            switch (verdict)
+            {
+                case Verdict.More:
+                    return;
+                case Verdict.Reply:
+                    Accept(request, used, stamp);
+                    return;
+                case Verdict.Urgent:
+                    _buffer.Consume(used);
+                    break;
+                case Verdict.Stale or Verdict.Garbage when _drain.Settle(_buffer.Span) is > 0 and var settled:
+                    _buffer.Consume(settled);
+                    break;
+                case Verdict.Stale when request.StaleFrames < LineRules.MostStaleFrames:
+                    request.StaleFrames++;
+                    Counters.Discarded++;
+                    IsSuspect |= !_rules.HasNumbers;
+                    _buffer.Consume(used);
+                    break;
+                case Verdict.Damaged:
+                    _buffer.Clear();
+                    EndBad(request, ReplyKind.Damaged, "its reply came with a wrong check value", stamp, stamp);
+                    return;
+                default:
+                    _buffer.Clear();
+                    EndBad(request, ReplyKind.Bad, "what came back is no reply of a known shape", stamp, _due);
+                    return;
+            }
+        }
+        if (_current is null)
+            Discard(stamp);
+    }
+
+    /// <summary>The reply is here; bytes behind it are another's, and without numbers nobody can say which of the two is ours.</summary>
+    private void Accept(Transaction request, int used, long stamp)
+    {
+        _buffer.Consume(used);
+        if (!_rules.HasNumbers && !_buffer.IsEmpty && _drain.Settle(_buffer.Span) != _buffer.Count)
+        {
+            _buffer.Clear();
+            EndBad(request, ReplyKind.Bad, "two replies came to one request", stamp, stamp);
+            return;
+        }
+        if (_rules.HasNumbers)
+            _drain.Discard(_buffer, stamp);
+        else
+            _buffer.Clear();
+        Counters.Replies++;
+        Counters.FailedInARow = 0;
+        End(request, new Reply(ReplyKind.Complete, stamp, ""), stamp);
+    }
+
+    private void Discard(long stamp)
+    {
+        if (_drain.Discard(_buffer, stamp) && !_rules.HasNumbers)
+            IsSuspect = true;
+        if (!_rules.HasNumbers && !_drain.Owes)
+            _gate.Free(stamp + _turnAround, stamp);
+        Advance();
+    }
+
+    private void Expire(Transaction request, long now)
+    {
+        Counters.Timeouts++;
+        Counters.FailedInARow++;
+        var detail = $"{Name}: no reply to {request.Words} within {request.Deadline.TotalMilliseconds:0.#} ms.";
+        Counters.Note(detail);
+        if (!_rules.HasNumbers)
+            _drain.Owe(request, _due + Ticks(_rules.LateWindow));
+        End(request, new Reply(ReplyKind.TimedOut, _due, detail), now);
+    }
+
+    private void EndBad(Transaction request, ReplyKind kind, string what, long stamp, long drainUntil)
+    {
+        Counters.BadFrames++;
+        Counters.FailedInARow++;
+        var detail = $"{Name}: to {request.Words} {what}.";
+        Counters.Note(detail);
+        IsSuspect |= !_rules.HasNumbers && kind == ReplyKind.Bad;
+        _drain.Foul(drainUntil);
+        End(request, new Reply(kind, stamp, detail), stamp);
+    }
+
+    /// <summary>Frees the wire, urgent frames first, then tells who waited, then sends the next.</summary>
+    private void End(Transaction request, Reply reply, long now)
+    {
+        _current = null;
+        _gate.Free(now + _turnAround, now);
+        SeeUrgent();
+        request.Complete(reply);
+        Advance();
+    }
+
+    /// <summary>Sends the next request as soon as the line allows, and sets the timer for whatever comes first.</summary>
+    private void Advance()
+    {
+        while (_current is null && !_isSending)
+        {
+            SeeUrgent();
+            var now = _time.GetTimestamp();
+            if (_gate.HasWaiting)
+            {
+                _gate.Flush(now);
+                Arm(_gate.BusyUntil);
+            }
+            if (!_queue.TryPeek(out var next))
+                return;
+            if (next.IsGivenUp || now > next.SendBy)
+            {
+                _queue.Dequeue();
+                TellTooLate(next, now);
+                continue;
+            }
+            var ready = _drain.ReadyAt();
+            if (now < ready || _gate.HasWaiting)
+            {
+                Arm(Math.Min(Math.Max(ready, now + 1), next.SendBy + 1));
+                return;
+            }
+            if (_drain.End(_buffer) && !_rules.HasNumbers)
+                IsSuspect = true;
+            _queue.Dequeue();
+            Send(next, now);
+        }
+        if (_current is not null)
+            Arm(_due);
+    }
+
+    private void TellTooLate(Transaction request, long now)
+    {
+        if (request.IsGivenUp)
+            return;
+        var detail =
+            $"{Name}: {request.Words} was not sent, because the line was not free within {request.Deadline.TotalMilliseconds:0.#} ms.";
+        Counters.Note(detail);
+        request.Complete(new Reply(ReplyKind.NotSent, now, detail));
+    }
+
+    private void Send(Transaction request, long now)
+    {
+        // Number 0 is left to urgent frames, whose answers nobody awaits.
+        _number = _number == ushort.MaxValue ? (ushort)1 : (ushort)(_number + 1);
+        request.Number(_number);
+        _due = now + request.DeadlineTicks;
+        _isSending = true;
+        GateOutcome outcome;
+        try
+        {
+            outcome = _gate.Send(request, _due);
+        }
+        catch (IOException trouble)
+        {
+            _isSending = false;
+            Counters.Note($"{Name}: {trouble.Message}");
+            request.Complete(new Reply(ReplyKind.Lost, now, trouble.Message));
+            return;
+        }
+        _isSending = false;
+        if (outcome != GateOutcome.Sent)
+        {
+            var reason = outcome == GateOutcome.Refused ? "the load was removed, or the permit is of another run or step" : "the load is being removed";
+            request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
+            return;
+        }
+        request.IsSent = true;
+        Counters.Sent++;
+        if (!request.ExpectsReply)
+        {
+            _gate.Free(now + _turnAround, now);
+            request.Complete(new Reply(ReplyKind.Complete, now, ""));
+            return;
+        }
+        _current = request;
+        if (!_buffer.IsEmpty)
+            Process(_time.GetTimestamp());
+    }
+
+    /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
+    private void SeeUrgent()
+    {
+        var sent = _gate.UrgentSent;
+        if (sent == _urgentSeen)
+            return;
+        _urgentSeen = sent;
+        if (!_rules.HasNumbers && _gate.LastUrgent is { } urgent)
+            _drain.Owe(urgent, _time.GetTimestamp() + urgent.DeadlineTicks);
+    }
+
+    private long Ticks(TimeSpan span) =>
+        _time.TimestampFrequency == TimeSpan.TicksPerSecond
+            ? span.Ticks
+            : (long)((Int128)span.Ticks * _time.TimestampFrequency / TimeSpan.TicksPerSecond);
+
+    private void Arm(long when)
+    {
+        if (when >= _armedFor)
+            return;
+        _armedFor = when;
+        var wait = _time.GetElapsedTime(_time.GetTimestamp(), when);
+        _timer.Change(wait > TimeSpan.Zero ? wait : TimeSpan.Zero, Timeout.InfiniteTimeSpan);
+    }
+}

@@ -1,0 +1,22 @@
+namespace LoadTest.Instruments.Line;
+
+/// <summary>A wire to one or more instruments: bytes out, stamped bytes in, lost; nothing else.</summary>
+/// <remarks>Deadlines, drains and matching live above it, in the exchange.</remarks>
+public interface ILine
+{
+    /// <summary>What messages call it, usually the instrument's id or its address.</summary>
+    string Name { get; }
+
+    /// <summary>Whether only one side may talk at a time, as on a two-wire bus.</summary>
+    bool IsHalfDuplex { get; }
+
+    /// <summary>Writes all bytes before it returns; callable from any thread.</summary>
+    /// <exception cref="IOException">The line is lost, or did not take the bytes in its time; some of them may have left.</exception>
+    void Send(ReadOnlySpan<byte> bytes);
+
+    /// <summary>Called on the pump with bytes, valid during the call only, and the timestamp of their arrival.</summary>
+    Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
+
+    /// <summary>Called on the pump once when the line is gone, with the reason in words.</summary>
+    Action<string>? Lost { get; set; }
+}

@@ -1,0 +1,19 @@
+using LoadTest.Instruments.Line;
+
+namespace LoadTest.Instruments.Modbus;
+
+/// <summary>How request bodies are framed on a kind of line, and replies told apart.</summary>
+internal interface IModbusFraming
+{
+    /// <summary>The frame around a request body.</summary>
+    byte[] Encode(byte unit, ReadOnlySpan<byte> pdu);
+
+    /// <summary>Writes the transaction number into a frame; nothing where there is none.</summary>
+    void Number(Span<byte> frame, ushort number);
+
+    /// <summary>What the received bytes are to the request with this number, and where the reply body stands.</summary>
+    Examined Examine(ReadOnlySpan<byte> received, ModbusRequest request, byte unit, ushort number, out Range body);
+
+    /// <summary>What the framing asks of the line.</summary>
+    LineRules Rules(TimeSpan turnAround, TimeSpan deadline);
+}

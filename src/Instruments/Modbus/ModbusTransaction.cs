@@ -1,0 +1,45 @@
+using LoadTest.Instruments.Line;
+
+namespace LoadTest.Instruments.Modbus;
+
+/// <summary>One Modbus request on the wire.</summary>
+internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming framing, byte unit) : Transaction
+{
+    private readonly byte[] _frame = framing.Encode(unit, request.Pdu);
+    private readonly byte[] _body = new byte[Math.Max(2, request.ReplyBytes)];
+    private ushort _number;
+    private int _bodyLength;
+
+    /// <summary>Asked inside the write gate; null for a request that cannot energise.</summary>
+    public Func<bool>? Permit { get; set; }
+
+    public override ReadOnlySpan<byte> Frame => _frame;
+
+    public override string Words => request.Words;
+
+    public override bool MayLeave => Permit is null || Permit();
+
+    /// <summary>The reply body's payload, behind function and byte count; valid until the transaction is used again.</summary>
+    public ReadOnlySpan<byte> Payload => _body.AsSpan(2, _bodyLength - 2);
+
+    /// <summary>The exception code; 0 when the request was carried out.</summary>
+    public byte ExceptionCode => (_body[0] & Pdu.ExceptionBit) != 0 ? _body[1] : (byte)0;
+
+    public override void Number(ushort number)
+    {
+        _number = number;
+        framing.Number(_frame, number);
+    }
+
+    public override Examined Examine(ReadOnlySpan<byte> received)
+    {
+        var examined = framing.Examine(received, request, unit, _number, out var body);
+        if (examined.Verdict == Verdict.Reply)
+        {
+            var bytes = received[body];
+            bytes.CopyTo(_body);
+            _bodyLength = bytes.Length;
+        }
+        return examined;
+    }
+}

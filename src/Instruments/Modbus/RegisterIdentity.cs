@@ -1,0 +1,90 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Instruments.Modbus;
+
+/// <summary>Proves by a register of known value that address base, word order and sequence of replies are right.</summary>
+internal sealed class RegisterIdentity
+{
+    private readonly ModbusClient _client;
+    private readonly IdentityCheck.KnownRegister _check;
+    private readonly string? _serialNumber;
+    private readonly ReadPlan _known;
+    private readonly ReadPlan? _serial;
+
+    public RegisterIdentity(ModbusClient client, IdentityCheck check, string? serialNumber)
+    {
+        _client = client;
+        _check =
+            check as IdentityCheck.KnownRegister
+            ?? throw new ArgumentException("A Modbus instrument proves itself by a register of known value.", nameof(check));
+        _serialNumber = serialNumber;
+        _known = new ReadPlan([_check.Register]);
+        _serial = _check.SerialNumber is { } register ? new ReadPlan([register]) : null;
+    }
+
+    /// <summary>Compares known value and serial number with definition and bench file.</summary>
+    public async Task<IdentityReply> IdentifyAsync(CancellationToken cancel)
+    {
+        var reply = await ReadKnownAsync(cancel);
+        if (reply.Outcome != CommandOutcome.Ok)
+            return new IdentityReply(reply.Result, "");
+        var said = $"known value {_known.Value(0):G9}";
+        if (!IsKnown)
+            return new IdentityReply(CommandResult.Failed(Mismatch()), said);
+        if (_serial is null)
+            return new IdentityReply(
+                _serialNumber is null
+                    ? CommandResult.Ok
+                    : CommandResult.Failed(
+                        $"{Name}: the bench file gives serial number {_serialNumber}, but its definition names no register to read it from. Add the register or leave the number out."
+                    ),
+                said
+            );
+        reply = await _serial.ReadAsync(_client, cancel);
+        if (reply.Outcome != CommandOutcome.Ok)
+            return new IdentityReply(reply.Result, said);
+        var serial = _serial.Value(0).ToString("0");
+        said = $"{said}, serial number {serial}";
+        var isOurs = _serialNumber is null || serial == _serialNumber;
+        return new IdentityReply(
+            isOurs
+                ? CommandResult.Ok
+                : CommandResult.Failed(
+                    $"{Name}: serial number {_serialNumber} was expected, {serial} answered. Check the wiring and the unit identifier, or correct the bench file."
+                ),
+            said
+        );
+    }
+
+    /// <summary>After a doubtful exchange: asks for the known value before anything else is asked or switched.</summary>
+    public async Task<CommandResult> GetInStepAsync(CancellationToken cancel)
+    {
+        if (!_client.Exchange.IsSuspect)
+            return CommandResult.Ok;
+        var reply = await ReadKnownAsync(cancel);
+        if (reply.Outcome != CommandOutcome.Ok)
+            return CommandResult.Failed($"{Name}: nothing was sent, because an earlier reply is in doubt: {reply.Detail}");
+        return IsKnown ? CommandResult.Ok : CommandResult.Failed(Mismatch());
+    }
+
+    private string Name => _client.Exchange.Name;
+
+    private bool IsKnown => Math.Abs(_known.Value(0) - _check.Value) <= 1e-6 * Math.Abs(_check.Value);
+
+    private async Task<ModbusReply> ReadKnownAsync(CancellationToken cancel)
+    {
+        var reply = await _known.ReadAsync(_client, cancel);
+        if (reply.Outcome != CommandOutcome.Ok)
+            return reply;
+        if (IsKnown)
+            _client.Exchange.Trust();
+        else
+            _client.Exchange.Distrust();
+        return reply;
+    }
+
+    private string Mismatch() =>
+        $"{Name}: the {_check.Register.Table} at address {_check.Register.Address} reads {_known.Value(0):G9}; its definition says {_check.Value:G9}. "
+        + "Check address base, word order and that this definition belongs to the instrument.";
+}

@@ -1,0 +1,79 @@
+using System.Buffers.Binary;
+using LoadTest.Sequencer.Benches;
+
+namespace LoadTest.Instruments.Modbus;
+
+/// <summary>Numbers in registers: 16 or 32 bits, signed or not, single precision, either word order, scaled.</summary>
+internal static class Registers
+{
+    /// <summary>How many registers a form takes.</summary>
+    public static int Width(RegisterForm form) =>
+        form is RegisterForm.Unsigned32 or RegisterForm.Signed32 or RegisterForm.Float32 ? 2 : 1;
+
+    /// <summary>The function that reads a table.</summary>
+    public static byte ReadFunction(RegisterTable table) =>
+        table switch
+        {
+            RegisterTable.Coil => Pdu.ReadCoils,
+            RegisterTable.DiscreteInput => Pdu.ReadDiscreteInputs,
+            RegisterTable.HoldingRegister => Pdu.ReadHoldingRegisters,
+            _ => Pdu.ReadInputRegisters,
+        };
+
+    /// <summary>Whether a table holds bits rather than registers.</summary>
+    public static bool HoldsBits(RegisterTable table) => table is RegisterTable.Coil or RegisterTable.DiscreteInput;
+
+    /// <summary>The number in registers, high byte of each first, scaled; a bit in a register is its lowest.</summary>
+    /// <remarks>449A 5000 read as a single with the high word first is 1234.5; 5000 449A with the low word first is the same.</remarks>
+    public static double Decode(RegisterText register, ReadOnlySpan<byte> bytes) =>
+        register.Scale
+        * register.Form switch
+        {
+            RegisterForm.Bit => bytes[1] & 1,
+            RegisterForm.Unsigned16 => BinaryPrimitives.ReadUInt16BigEndian(bytes),
+            RegisterForm.Signed16 => BinaryPrimitives.ReadInt16BigEndian(bytes),
+            RegisterForm.Unsigned32 => Word32(register, bytes),
+            RegisterForm.Signed32 => unchecked((int)Word32(register, bytes)),
+            _ => BitConverter.UInt32BitsToSingle(Word32(register, bytes)),
+        };
+
+    /// <summary>The registers that hold a value, for writing.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">The value does not fit the form after scaling.</exception>
+    public static ushort[] Encode(RegisterText register, double value)
+    {
+        var raw = value / register.Scale;
+        if (register.Form == RegisterForm.Float32)
+            return Split(register, BitConverter.SingleToUInt32Bits((float)raw));
+        var (least, most) = register.Form switch
+        {
+            RegisterForm.Bit => (0d, 1d),
+            RegisterForm.Unsigned16 => (0d, ushort.MaxValue),
+            RegisterForm.Signed16 => (short.MinValue, short.MaxValue),
+            RegisterForm.Unsigned32 => (0d, uint.MaxValue),
+            _ => (int.MinValue, int.MaxValue),
+        };
+        var whole = Math.Round(raw);
+        if (!(whole >= least && whole <= most))
+            throw new ArgumentOutOfRangeException(
+                nameof(value),
+                value,
+                $"Register {register.Address} holds {least * register.Scale:G9} to {most * register.Scale:G9}."
+            );
+        var bits = unchecked((uint)(long)whole);
+        return Width(register.Form) == 2 ? Split(register, bits) : [(ushort)(bits & 0xFFFF)];
+    }
+
+    private static uint Word32(RegisterText register, ReadOnlySpan<byte> bytes)
+    {
+        uint first = BinaryPrimitives.ReadUInt16BigEndian(bytes);
+        uint second = BinaryPrimitives.ReadUInt16BigEndian(bytes[2..]);
+        return register.IsLowWordFirst ? second << 16 | first : first << 16 | second;
+    }
+
+    private static ushort[] Split(RegisterText register, uint bits)
+    {
+        var high = (ushort)(bits >> 16);
+        var low = (ushort)(bits & 0xFFFF);
+        return register.IsLowWordFirst ? [low, high] : [high, low];
+    }
+}

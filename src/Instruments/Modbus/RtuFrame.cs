@@ -1,0 +1,61 @@
+using LoadTest.Instruments.Line;
+
+namespace LoadTest.Instruments.Modbus;
+
+/// <summary>RTU framing: unit, body, CRC with its low byte first; no transaction number.</summary>
+/// <remarks>
+/// Replies are framed by the length their header gives, not by gaps (a gap is shorter than a host's jitter). A reply is
+/// accepted only when unit, function, byte count or repeated address, and CRC fit.
+/// </remarks>
+internal sealed class RtuFrame : IModbusFraming
+{
+    public static RtuFrame Instance { get; } = new();
+
+    public byte[] Encode(byte unit, ReadOnlySpan<byte> pdu)
+    {
+        var frame = new byte[pdu.Length + 3];
+        frame[0] = unit;
+        pdu.CopyTo(frame.AsSpan(1));
+        var crc = Crc16.Of(frame.AsSpan(0, frame.Length - 2));
+        frame[^2] = (byte)(crc & 0xFF);
+        frame[^1] = (byte)(crc >> 8);
+        return frame;
+    }
+
+    public void Number(Span<byte> frame, ushort number) { }
+
+    public Examined Examine(ReadOnlySpan<byte> received, ModbusRequest request, byte unit, ushort number, out Range body)
+    {
+        body = default;
+        if (received.Length < 3)
+            return new(Verdict.More, 0);
+        var length = BodyBytes(received[1], received[2]);
+        if (length == 0)
+            return new(Verdict.Garbage, received.Length);
+        var total = length + 3;
+        if (received.Length < total)
+            return new(Verdict.More, 0);
+        var reply = received.Slice(1, length);
+        if (!Crc16.Holds(received[..total]))
+        {
+            var hasOwnHeader = received[0] == unit && reply[0] == request.Function && length == request.ReplyBytes;
+            return new(hasOwnHeader ? Verdict.Damaged : Verdict.Garbage, received.Length);
+        }
+        if (received[0] != unit || !(request.IsAnsweredBy(reply) || request.IsRefusedBy(reply)))
+            return new(Verdict.Stale, total);
+        body = new Range(1, 1 + length);
+        return new(Verdict.Reply, total);
+    }
+
+    public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) => new(HasNumbers: false, turnAround, LateWindow: deadline);
+
+    /// <summary>Length of a reply body from its function and the byte after it; 0 when the function is none of ours.</summary>
+    private static int BodyBytes(byte function, byte next) =>
+        function switch
+        {
+            >= Pdu.ReadCoils and <= Pdu.ReadInputRegisters => 2 + next,
+            Pdu.WriteSingleCoil or Pdu.WriteSingleRegister or Pdu.WriteMultipleCoils or Pdu.WriteMultipleRegisters => 5,
+            >= Pdu.ExceptionBit => 2,
+            _ => 0,
+        };
+}

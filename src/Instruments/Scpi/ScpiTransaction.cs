@@ -1,0 +1,57 @@
+using LoadTest.Instruments.Line;
+
+namespace LoadTest.Instruments.Scpi;
+
+/// <summary>One SCPI message on the wire: a query and its line of reply, or a command without one.</summary>
+internal sealed class ScpiTransaction : Transaction
+{
+    /// <summary>Longest reply taken as a line of text.</summary>
+    public const int MostReplyBytes = 4096;
+
+    private readonly byte[] _message;
+    private readonly string _words;
+    private readonly bool _expectsReply;
+    private byte[] _reply = new byte[32];
+    private int _replyLength;
+
+    /// <summary>Encodes a message; it is a query when its first header ends with a question mark.</summary>
+    /// <exception cref="ArgumentException">The message is empty or has characters other than printable ASCII.</exception>
+    public ScpiTransaction(string message)
+    {
+        if (message.Length == 0 || message.AsSpan().IndexOfAnyExceptInRange(' ', '~') >= 0)
+            throw new ArgumentException($"A SCPI message is one line of printable ASCII; found \"{message}\".", nameof(message));
+        _message = [.. message.Select(c => (byte)c), (byte)'\n'];
+        _expectsReply = IsQuery(message);
+        _words = message;
+    }
+
+    public override ReadOnlySpan<byte> Frame => _message;
+
+    public override bool ExpectsReply => _expectsReply;
+
+    public override string Words => _words;
+
+    /// <summary>The reply without its terminator; valid until the transaction is used again.</summary>
+    public ReadOnlySpan<byte> Line => _reply.AsSpan(0, _replyLength);
+
+    /// <summary>Whether a message asks for a reply: a program header in it ends with a question mark.</summary>
+    public static bool IsQuery(string message) =>
+        message.Split(';').Any(unit => unit.TrimStart().Split(' ', 2)[0].EndsWith('?'));
+
+    public override Examined Examine(ReadOnlySpan<byte> received)
+    {
+        var end = received.IndexOf((byte)'\n');
+        if (end < 0)
+            return received.Length > MostReplyBytes
+                ? new Examined(Verdict.Garbage, received.Length)
+                : new Examined(Verdict.More, 0);
+        if (end > MostReplyBytes)
+            return new Examined(Verdict.Garbage, received.Length);
+        var line = Ascii.Trimmed(received[..end]);
+        if (line.Length > _reply.Length)
+            _reply = new byte[line.Length];
+        line.CopyTo(_reply);
+        _replyLength = line.Length;
+        return new Examined(Verdict.Reply, end + 1);
+    }
+}
