@@ -23,7 +23,10 @@ public static class InstrumentFactory
         ArgumentNullException.ThrowIfNull(time);
         var definition = instrument.Definition;
         if (definition.Deadline <= TimeSpan.Zero)
-            throw new ArgumentException($"Definition {definition.Name} has no deadline above zero.", nameof(instrument));
+            throw new ArgumentException(
+                $"Definition {definition.Name} has no deadline above zero.",
+                nameof(instrument)
+            );
         return definition.Protocol == Protocol.Scpi
             ? Scpi(instrument, bank, line, time)
             : Modbus(instrument, bank, line, time);
@@ -33,7 +36,10 @@ public static class InstrumentFactory
     {
         var definition = instrument.Definition;
         if (bank is not null)
-            throw new ArgumentException($"Definition {definition.Name} speaks SCPI; a load bank is switched by Modbus here.", nameof(bank));
+            throw new ArgumentException(
+                $"Definition {definition.Name} speaks SCPI; a load bank is switched by Modbus here.",
+                nameof(bank)
+            );
         var exchange = new Exchange(line, time, ScpiSession.Rules(definition.TurnAround, definition.Deadline));
         var session = new ScpiSession(exchange, definition.Deadline, time);
         return new ConnectedInstrument(new ScpiMeter(instrument, session, time), null, exchange.Counters);

@@ -34,7 +34,12 @@ internal sealed class Exchange
         _gate = new WriteGate(line, time, Counters);
         _turnAround = Ticks(rules.TurnAround);
         _drain = new Drain(rules, Counters, _turnAround, Ticks(rules.Silence));
-        _timer = time.CreateTimer(static s => ((Exchange)s!).OnTimer(), this, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        _timer = time.CreateTimer(
+            static s => ((Exchange)s!).OnTimer(),
+            this,
+            Timeout.InfiniteTimeSpan,
+            Timeout.InfiniteTimeSpan
+        );
         line.Received = OnReceived;
         line.Lost = OnLost;
     }
@@ -112,7 +117,9 @@ internal sealed class Exchange
             Expire(late, stamp);
         _drain.Heard(stamp);
         if (!_buffer.Append(bytes.Span))
-            Counters.Note($"{Name}: more than {ReceiveBuffer.MostBytes} bytes came without a frame in them; they were thrown away.");
+            Counters.Note(
+                $"{Name}: more than {ReceiveBuffer.MostBytes} bytes came without a frame in them; they were thrown away."
+            );
         if (!_isSending)
             Process(stamp);
     }
@@ -132,10 +139,13 @@ internal sealed class Exchange
         _lost = reason;
         Counters.Note($"{Name}: {reason}");
         var now = _time.GetTimestamp();
+        // Those waiting leave the queue first: ending the one in flight must not send the next on a lost line.
+        var waiting = _queue.ToArray();
+        _queue.Clear();
         if (_current is { } request)
             End(request, new Reply(ReplyKind.Lost, now, reason), now);
-        while (_queue.TryDequeue(out var waiting))
-            waiting.Complete(new Reply(ReplyKind.NotSent, now, reason));
+        foreach (var unsent in waiting)
+            unsent.Complete(new Reply(ReplyKind.NotSent, now, reason));
     }
 
     /// <summary>Understands what was received, frame by frame.</summary>
@@ -305,7 +315,10 @@ internal sealed class Exchange
         _isSending = false;
         if (outcome != GateOutcome.Sent)
         {
-            var reason = outcome == GateOutcome.Refused ? "the load was removed, or the permit is of another run or step" : "the load is being removed";
+            var reason =
+                outcome == GateOutcome.Refused
+                    ? "the load was removed, or the permit is of another run or step"
+                    : "the load is being removed";
             request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
             return;
         }

@@ -55,7 +55,8 @@ internal sealed class BankStates
     public static LoadStates Unread(CommandOutcome outcome, string detail, long timestamp) =>
         new(outcome, detail, default, default, null, null, null, timestamp);
 
-    private static RegisterText Bit(RegisterTable table, int address) => new(table, address, RegisterForm.Bit, false, 1);
+    private static RegisterText Bit(RegisterTable table, int address) =>
+        new(table, address, RegisterForm.Bit, false, 1);
 
     private static int? Add(List<RegisterText> registers, RegisterText? register)
     {

@@ -30,7 +30,10 @@ internal sealed class ModbusBank : ILoad, IMeter
     {
         _switching =
             instrument.Definition.Switching
-            ?? throw new ArgumentException($"Definition {instrument.Definition.Name} switches no load bank.", nameof(instrument));
+            ?? throw new ArgumentException(
+                $"Definition {instrument.Definition.Name} switches no load bank.",
+                nameof(instrument)
+            );
         if (bank.Elements.Length != _switching.ElementCount)
             throw new ArgumentException(
                 $"The bank has {bank.Elements.Length} elements, its definition switches {_switching.ElementCount}.",
@@ -103,7 +106,10 @@ internal sealed class ModbusBank : ILoad, IMeter
         if (_switching.Watchdog is not { } register)
             return CommandResult.Ok;
         var values = Registers.Encode(register, _switching.WatchdogSeconds);
-        var pdu = values.Length == 1 ? Pdu.WriteRegister(register.Address, values[0]) : Pdu.WriteRegisters(register.Address, values);
+        var pdu =
+            values.Length == 1
+                ? Pdu.WriteRegister(register.Address, values[0])
+                : Pdu.WriteRegisters(register.Address, values);
         var written = await _client.WriteAsync(ModbusRequest.Write(pdu), null, cancel);
         if (written.Outcome != CommandOutcome.Ok)
             return written.Result;

@@ -39,7 +39,10 @@ internal sealed class ModbusClient(
                 request.Return(transaction);
                 if (code == 0)
                     return new ModbusReply(CommandOutcome.Ok, reply.Timestamp, "");
-                if (code is not (ModbusExceptions.Busy or ModbusExceptions.Acknowledge) || !await PauseAsync(start, cancel))
+                if (
+                    code is not (ModbusExceptions.Busy or ModbusExceptions.Acknowledge)
+                    || !await PauseAsync(start, cancel)
+                )
                     return Refused(request, code, reply.Timestamp);
                 continue;
             }
@@ -63,12 +66,13 @@ internal sealed class ModbusClient(
         if (reply.Kind != ReplyKind.Complete)
             return Missed(reply);
         var code = transaction.ExceptionCode;
-        return code == 0 ? new ModbusReply(CommandOutcome.Ok, reply.Timestamp, "") : Refused(request, code, reply.Timestamp);
+        return code == 0
+            ? new ModbusReply(CommandOutcome.Ok, reply.Timestamp, "")
+            : Refused(request, code, reply.Timestamp);
     }
 
     /// <summary>A frame made once and written ahead of everything else whenever asked.</summary>
-    public ModbusTransaction Urgent(byte[] pdu) =>
-        new(ModbusRequest.Write(pdu), framing, unit) { Deadline = deadline };
+    public ModbusTransaction Urgent(byte[] pdu) => new(ModbusRequest.Write(pdu), framing, unit) { Deadline = deadline };
 
     private async Task<bool> PauseAsync(long start, CancellationToken cancel)
     {

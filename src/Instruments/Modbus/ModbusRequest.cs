@@ -52,7 +52,8 @@ internal sealed class ModbusRequest
             Modbus.Pdu.WriteSingleCoil => $"writing the coil at address {address}",
             Modbus.Pdu.WriteSingleRegister => $"writing the holding register at address {address}",
             Modbus.Pdu.WriteMultipleCoils => $"writing {pdu[3] << 8 | pdu[4]} coils from address {address}",
-            Modbus.Pdu.WriteMultipleRegisters => $"writing {pdu[3] << 8 | pdu[4]} holding registers from address {address}",
+            Modbus.Pdu.WriteMultipleRegisters =>
+                $"writing {pdu[3] << 8 | pdu[4]} holding registers from address {address}",
             _ => throw new ArgumentException($"Function {pdu[0]} is no write.", nameof(pdu)),
         };
         return new ModbusRequest(pdu, 0, words);
@@ -67,7 +68,8 @@ internal sealed class ModbusRequest
     }
 
     /// <summary>Whether a reply body refuses this request.</summary>
-    public bool IsRefusedBy(ReadOnlySpan<byte> reply) => reply.Length == 2 && reply[0] == (Function | Modbus.Pdu.ExceptionBit);
+    public bool IsRefusedBy(ReadOnlySpan<byte> reply) =>
+        reply.Length == 2 && reply[0] == (Function | Modbus.Pdu.ExceptionBit);
 
     /// <summary>A transaction that carries this request; one is kept for the next time.</summary>
     public ModbusTransaction Rent(IModbusFraming framing, byte unit)

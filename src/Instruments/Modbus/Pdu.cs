@@ -87,7 +87,11 @@ internal static class Pdu
     private static byte[] Header(byte function, int start, int count, int most, int length)
     {
         if (count < 1 || count > most)
-            throw new ArgumentOutOfRangeException(nameof(count), count, $"Function {function} takes 1 to {most} at once.");
+            throw new ArgumentOutOfRangeException(
+                nameof(count),
+                count,
+                $"Function {function} takes 1 to {most} at once."
+            );
         if (start < 0 || start + count > 0x10000)
             throw new ArgumentOutOfRangeException(nameof(start), start, "Protocol addresses run from 0 to 65535.");
         var pdu = new byte[length];

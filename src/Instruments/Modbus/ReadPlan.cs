@@ -100,12 +100,15 @@ internal sealed class ReadPlan
     /// <summary>When the last byte of register k's reply arrived.</summary>
     public long Timestamp(int k) => _timestamps[_places[k].Group];
 
-    private static int Width(RegisterText register) => Registers.HoldsBits(register.Table) ? 1 : Registers.Width(register.Form);
+    private static int Width(RegisterText register) =>
+        Registers.HoldsBits(register.Table) ? 1 : Registers.Width(register.Form);
 
     private static bool Joins((RegisterTable Table, int Start, int End) span, RegisterText register, int end)
     {
         var most = Registers.HoldsBits(register.Table) ? Pdu.MostBitsRead : Pdu.MostRegistersRead;
-        return span.Table == register.Table && register.Address <= span.End && Math.Max(end, span.End) - span.Start <= most;
+        return span.Table == register.Table
+            && register.Address <= span.End
+            && Math.Max(end, span.End) - span.Start <= most;
     }
 
     /// <summary>One request and where its payload is kept.</summary>

@@ -17,7 +17,10 @@ internal sealed class RegisterIdentity
         _client = client;
         _check =
             check as IdentityCheck.KnownRegister
-            ?? throw new ArgumentException("A Modbus instrument proves itself by a register of known value.", nameof(check));
+            ?? throw new ArgumentException(
+                "A Modbus instrument proves itself by a register of known value.",
+                nameof(check)
+            );
         _serialNumber = serialNumber;
         _known = new ReadPlan([_check.Register]);
         _serial = _check.SerialNumber is { } register ? new ReadPlan([register]) : null;
@@ -64,7 +67,9 @@ internal sealed class RegisterIdentity
             return CommandResult.Ok;
         var reply = await ReadKnownAsync(cancel);
         if (reply.Outcome != CommandOutcome.Ok)
-            return CommandResult.Failed($"{Name}: nothing was sent, because an earlier reply is in doubt: {reply.Detail}");
+            return CommandResult.Failed(
+                $"{Name}: nothing was sent, because an earlier reply is in doubt: {reply.Detail}"
+            );
         return IsKnown ? CommandResult.Ok : CommandResult.Failed(Mismatch());
     }
 

@@ -24,7 +24,13 @@ internal sealed class RtuFrame : IModbusFraming
 
     public void Number(Span<byte> frame, ushort number) { }
 
-    public Examined Examine(ReadOnlySpan<byte> received, ModbusRequest request, byte unit, ushort number, out Range body)
+    public Examined Examine(
+        ReadOnlySpan<byte> received,
+        ModbusRequest request,
+        byte unit,
+        ushort number,
+        out Range body
+    )
     {
         body = default;
         if (received.Length < 3)
@@ -47,7 +53,8 @@ internal sealed class RtuFrame : IModbusFraming
         return new(Verdict.Reply, total);
     }
 
-    public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) => new(HasNumbers: false, turnAround, LateWindow: deadline);
+    public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
+        new(HasNumbers: false, turnAround, LateWindow: deadline);
 
     /// <summary>Length of a reply body from its function and the byte after it; 0 when the function is none of ours.</summary>
     private static int BodyBytes(byte function, byte next) =>

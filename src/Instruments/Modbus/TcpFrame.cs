@@ -23,7 +23,13 @@ internal sealed class TcpFrame : IModbusFraming
 
     public void Number(Span<byte> frame, ushort number) => BinaryPrimitives.WriteUInt16BigEndian(frame, number);
 
-    public Examined Examine(ReadOnlySpan<byte> received, ModbusRequest request, byte unit, ushort number, out Range body)
+    public Examined Examine(
+        ReadOnlySpan<byte> received,
+        ModbusRequest request,
+        byte unit,
+        ushort number,
+        out Range body
+    )
     {
         body = default;
         var total = FrameBytes(received);

@@ -27,7 +27,9 @@ internal static class ErrorQueue
             if (number == 0)
                 return found.Count == 0
                     ? CommandResult.Ok
-                    : CommandResult.Failed($"{session.Exchange.Name}: its error queue held {string.Join("; ", found)}.");
+                    : CommandResult.Failed(
+                        $"{session.Exchange.Name}: its error queue held {string.Join("; ", found)}."
+                    );
             found.Add($"{number} ({text})");
         }
         return CommandResult.Failed(
@@ -41,7 +43,14 @@ internal static class ErrorQueue
         var comma = entry.IndexOf(',');
         var first = comma < 0 ? entry : entry[..comma];
         text = "";
-        if (!int.TryParse(first.AsSpan().Trim(), NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out number))
+        if (
+            !int.TryParse(
+                first.AsSpan().Trim(),
+                NumberStyles.AllowLeadingSign,
+                CultureInfo.InvariantCulture,
+                out number
+            )
+        )
             return false;
         var rest = comma < 0 ? "" : entry[(comma + 1)..].Trim();
         if (rest.Length == 0)

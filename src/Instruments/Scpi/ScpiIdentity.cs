@@ -16,7 +16,10 @@ internal sealed class ScpiIdentity
         _session = session;
         _check =
             check as IdentityCheck.IdentificationQuery
-            ?? throw new ArgumentException("A SCPI instrument proves itself by its identification reply.", nameof(check));
+            ?? throw new ArgumentException(
+                "A SCPI instrument proves itself by its identification reply.",
+                nameof(check)
+            );
         _serialNumber = serialNumber;
     }
 
@@ -31,7 +34,10 @@ internal sealed class ScpiIdentity
             _session.Exchange.Trust();
         else
             _session.Exchange.Distrust();
-        return new IdentityReply(finding is null ? CommandResult.Ok : CommandResult.Failed($"{Name}: {finding}"), reply.Text);
+        return new IdentityReply(
+            finding is null ? CommandResult.Ok : CommandResult.Failed($"{Name}: {finding}"),
+            reply.Text
+        );
     }
 
     /// <summary>After a doubtful exchange: asks who it is before anything else is asked.</summary>

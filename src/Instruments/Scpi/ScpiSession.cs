@@ -9,7 +9,8 @@ namespace LoadTest.Instruments.Scpi;
 internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProvider time)
 {
     /// <summary>What SCPI asks of the line: nothing tells a late reply from the next, so it is waited for.</summary>
-    public static LineRules Rules(TimeSpan turnAround, TimeSpan deadline) => new(HasNumbers: false, turnAround, LateWindow: deadline);
+    public static LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
+        new(HasNumbers: false, turnAround, LateWindow: deadline);
 
     public Exchange Exchange => exchange;
 
@@ -17,7 +18,10 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
     public async Task<CommandResult> SendAsync(string command, CancellationToken cancel)
     {
         if (ScpiTransaction.IsQuery(command))
-            throw new ArgumentException($"\"{command}\" is a query; its reply would be taken for another's.", nameof(command));
+            throw new ArgumentException(
+                $"\"{command}\" is a query; its reply would be taken for another's.",
+                nameof(command)
+            );
         var reply = await RunAsync(new ScpiTransaction(command), cancel);
         return Result(reply);
     }
@@ -34,7 +38,9 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
         return transaction.Line.IndexOfAnyExceptInRange((byte)' ', (byte)'~') < 0
             ? new ScpiText(CommandResult.Ok, Encoding.ASCII.GetString(transaction.Line))
             : new ScpiText(
-                CommandResult.Failed($"{exchange.Name}: {query} was answered with {Ascii.Shown(transaction.Line)}, which is no line of text. Check terminator and interface settings."),
+                CommandResult.Failed(
+                    $"{exchange.Name}: {query} was answered with {Ascii.Shown(transaction.Line)}, which is no line of text. Check terminator and interface settings."
+                ),
                 ""
             );
     }
@@ -50,7 +56,9 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
         }
         var flag = NumericReply.Read(query.Line, out var value);
         if (flag == IndicationFlag.NotANumber)
-            exchange.Counters.Note($"{exchange.Name}: {query.Words} was answered with {Ascii.Shown(query.Line)}, which is no number.");
+            exchange.Counters.Note(
+                $"{exchange.Name}: {query.Words} was answered with {Ascii.Shown(query.Line)}, which is no number."
+            );
         return new Indication(value, flag, reply.Timestamp);
     }
 

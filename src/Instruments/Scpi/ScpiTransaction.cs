@@ -19,7 +19,10 @@ internal sealed class ScpiTransaction : Transaction
     public ScpiTransaction(string message)
     {
         if (message.Length == 0 || message.AsSpan().IndexOfAnyExceptInRange(' ', '~') >= 0)
-            throw new ArgumentException($"A SCPI message is one line of printable ASCII; found \"{message}\".", nameof(message));
+            throw new ArgumentException(
+                $"A SCPI message is one line of printable ASCII; found \"{message}\".",
+                nameof(message)
+            );
         _message = [.. message.Select(c => (byte)c), (byte)'\n'];
         _expectsReply = IsQuery(message);
         _words = message;

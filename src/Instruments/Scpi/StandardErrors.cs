@@ -132,8 +132,7 @@ internal static class StandardErrors
     }.ToFrozenDictionary();
 
     /// <summary>The standard text of a number, or what kind of error its range stands for.</summary>
-    public static string Text(int number) =>
-        Texts.TryGetValue(number, out var text) ? text : Class(number);
+    public static string Text(int number) => Texts.TryGetValue(number, out var text) ? text : Class(number);
 
     /// <summary>What the hundreds say: −1xx command, −2xx execution, −3xx device, −4xx query; above zero the maker's own.</summary>
     public static string Class(int number) =>

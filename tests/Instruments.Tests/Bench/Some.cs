@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
@@ -18,18 +17,36 @@ internal static class Some
 
     public static AccuracySpecification Specification => new(1e-4, 1e-5, 0, 0, 18, 28, TimeSpan.Zero);
 
-    public static RegisterText Register(int address, RegisterForm form = RegisterForm.Unsigned16, bool isLowWordFirst = false) =>
-        new(RegisterTable.InputRegister, address, form, isLowWordFirst, 1);
+    public static RegisterText Register(
+        int address,
+        RegisterForm form = RegisterForm.Unsigned16,
+        bool isLowWordFirst = false
+    ) => new(RegisterTable.InputRegister, address, form, isLowWordFirst, 1);
 
-    public static RegisterText Bit(int address) => new(RegisterTable.DiscreteInput, address, RegisterForm.Bit, false, 1);
+    public static RegisterText Bit(int address) =>
+        new(RegisterTable.DiscreteInput, address, RegisterForm.Bit, false, 1);
 
     public static InputDefinition Input(string name, RegisterText register) =>
         new(name, Sequencer.Text.Unit.One, TimeSpan.Zero, 1000, 1, Specification, register, null, Place);
 
     public static InputDefinition Input(string name, InputCommands commands) =>
-        new(name, Sequencer.Text.Unit.Volt, TimeSpan.FromMilliseconds(20), 100, 1e-4, Specification, null, commands, Place);
+        new(
+            name,
+            Sequencer.Text.Unit.Volt,
+            TimeSpan.FromMilliseconds(20),
+            100,
+            1e-4,
+            Specification,
+            null,
+            commands,
+            Place
+        );
 
-    public static InstrumentDefinition Modbus(Protocol protocol, BankSwitching? switching, params InputDefinition[] inputs) =>
+    public static InstrumentDefinition Modbus(
+        Protocol protocol,
+        BankSwitching? switching,
+        params InputDefinition[] inputs
+    ) =>
         new(
             "some instrument",
             protocol,
@@ -65,7 +82,15 @@ internal static class Some
             "bank",
             [
                 .. Enumerable.Repeat(
-                    new BankElement(new Ohms(1), 0.05, new Volts(80), new Volts(100), TimeSpan.FromSeconds(1), 0, Place),
+                    new BankElement(
+                        new Ohms(1),
+                        0.05,
+                        new Volts(80),
+                        new Volts(100),
+                        TimeSpan.FromSeconds(1),
+                        0,
+                        Place
+                    ),
                     elements
                 ),
             ],
@@ -79,5 +104,4 @@ internal static class Some
     public static LoadRemoval Removal(params Sequencer.Ports.ILoad[] loads) => new("run-1", loads, null);
 
     public static RemovalCause Cause => new("STOP", "a person stopped the run");
-
 }

@@ -12,11 +12,7 @@ internal sealed class Wire
         Line = new MemoryLine("some line", isHalfDuplex ?? !isTcp, time) { ToDevice = Device.Receive };
         Device.Answer = Line.Deliver;
         Framing = isTcp ? TcpFrame.Instance : RtuFrame.Instance;
-        Exchange = new Exchange(
-            Line,
-            time,
-            Framing.Rules(isTcp ? TimeSpan.Zero : Some.TurnAround, Some.Deadline)
-        );
+        Exchange = new Exchange(Line, time, Framing.Rules(isTcp ? TimeSpan.Zero : Some.TurnAround, Some.Deadline));
         Client = new ModbusClient(Exchange, Framing, Some.Unit, Some.Deadline, time);
     }
 

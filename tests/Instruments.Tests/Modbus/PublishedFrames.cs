@@ -40,7 +40,10 @@ public sealed class PublishedFrames
     public void Rtu_frames_encode_as_published(string pdu, string unit1, string unit17)
     {
         Assert.Equal(unit1.Replace(" ", "", StringComparison.Ordinal), Hex(RtuFrame.Instance.Encode(0x01, Bytes(pdu))));
-        Assert.Equal(unit17.Replace(" ", "", StringComparison.Ordinal), Hex(RtuFrame.Instance.Encode(0x11, Bytes(pdu))));
+        Assert.Equal(
+            unit17.Replace(" ", "", StringComparison.Ordinal),
+            Hex(RtuFrame.Instance.Encode(0x11, Bytes(pdu)))
+        );
     }
 
     [Theory]
