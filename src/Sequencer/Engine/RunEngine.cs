@@ -1,0 +1,268 @@
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Sequencer.Engine;
+
+/// <summary>What a run needs of the world; all of it on one pump.</summary>
+/// <param name="Plan">The plan.</param>
+/// <param name="Pump">The pump everything here waits on.</param>
+/// <param name="Opened">Pump timestamp at which the run was opened; entries count from it.</param>
+/// <param name="Load">The bank.</param>
+/// <param name="Meters">Every instrument that reads a channel, by its id on the bench.</param>
+/// <param name="Journal">The journal, gate half 1 already in it.</param>
+/// <param name="Operator">Who answers.</param>
+/// <param name="Removal">The one way the load goes off at once.</param>
+/// <param name="Questions">Questions already asked in this run; numbers go on from there.</param>
+public sealed record RunSetting(
+    RunPlan Plan,
+    Pump Pump,
+    long Opened,
+    ILoad Load,
+    IReadOnlyDictionary<string, IMeter> Meters,
+    IJournal Journal,
+    IOperator Operator,
+    LoadRemoval Removal,
+    int Questions
+);
+
+/// <summary>The thin loop around <see cref="RunMachine"/>: carries out commands, feeds back what happened.</summary>
+/// <remarks>One thread, the pump's. Inputs that arrive while a turn is carried out wait their turn.</remarks>
+public sealed class RunEngine
+{
+    private readonly RunSetting _setting;
+    private readonly Queue<RunInput> _inputs = new();
+    private readonly TaskCompletionSource<RunClosed> _closed = new();
+    private readonly CancellationTokenSource _end = new();
+    private readonly Scanner _scanner;
+    private RunState _state;
+    private CancellationTokenSource? _question;
+    private bool _isTurning;
+    private bool _isStorageLost;
+    private int _unsyncedTicks;
+    private long _lastAppended = -1;
+
+    /// <summary>Readings are synced in groups at least this many ticks apart: at most 200 ms are exposed.</summary>
+    private const int TicksPerSync = 2;
+
+    /// <summary>A loop for one run.</summary>
+    public RunEngine(RunSetting setting)
+    {
+        ArgumentNullException.ThrowIfNull(setting);
+        _setting = setting;
+        _state = new RunState { Questions = setting.Questions };
+        _scanner = new Scanner(setting.Plan.Bench, setting.Meters, setting.Pump, setting.Opened, Feed, Break);
+    }
+
+    /// <summary>What is remembered now; immutable, for whoever shows progress.</summary>
+    public RunState State => _state;
+
+    /// <summary>Told of every entry once it is appended; must not throw and must not wait.</summary>
+    public Action<JournalEntry>? Appended { get; set; }
+
+    /// <summary>Runs to the end.</summary>
+    /// <returns>The last entry of the journal, durable unless storage was lost.</returns>
+    public async Task<RunClosed> RunAsync()
+    {
+        try
+        {
+            Feed(new RunBegan(Now));
+            return await _closed.Task;
+        }
+        finally
+        {
+            _scanner.Stop();
+            _end.Cancel();
+            if (!_closed.Task.IsCompletedSuccessfully)
+                _setting.Removal.RemoveLoad(new RemovalCause("ERROR", "The run's loop ended early."));
+        }
+    }
+
+    /// <summary>Asks the run to stop; on the pump.</summary>
+    public void Stop(string who, string detail) => Feed(new StopAsked(Now, who, detail));
+
+    /// <summary>Says that the load was removed from outside; on the pump.</summary>
+    public void LoadRemoved(RemovalCause cause) => Feed(new LoadGone(Now, cause));
+
+    private TimeSpan Now => TimeSpan.FromTicks(_setting.Pump.GetTimestamp() - _setting.Opened);
+
+    private void Feed(RunInput input)
+    {
+        _inputs.Enqueue(input);
+        if (_isTurning)
+            return;
+        _isTurning = true;
+        try
+        {
+            while (_inputs.TryDequeue(out var next))
+                Turn(next);
+        }
+        finally
+        {
+            _isTurning = false;
+        }
+    }
+
+    private void Turn(RunInput input)
+    {
+        var (state, commands) = RunMachine.Next(_setting.Plan, _state, input);
+        _state = state;
+        foreach (var command in commands)
+            CarryOut(command);
+        if (input is Ticked && ++_unsyncedTicks >= TicksPerSync)
+        {
+            _unsyncedTicks = 0;
+            SyncGroup();
+        }
+    }
+
+    private void CarryOut(RunCommand command)
+    {
+        switch (command)
+        {
+            case RemoveLoadNow removal:
+                _setting.Removal.RemoveLoad(removal.Cause);
+                break;
+            case Write write:
+                Append(write.Entry);
+                break;
+            case WriteSynced write:
+                _ = WriteSyncedAsync(write);
+                break;
+            case SwitchElements to:
+                _ = SwitchAsync(to);
+                break;
+            case ReadStates:
+                _ = ReadStatesAsync();
+                break;
+            case SetFan fan:
+                _ = SetFanAsync(fan.IsOn);
+                break;
+            case Ask ask:
+                _ = AskAsync(ask.Question);
+                break;
+            case WithdrawQuestion:
+                _question?.Cancel();
+                break;
+            case SetScanning { IsOn: true }:
+                _scanner.Start();
+                break;
+            case SetScanning:
+                _scanner.Stop();
+                break;
+            case Finish finish:
+                _ = FinishAsync(finish.Closing);
+                break;
+            default:
+                throw new InvalidOperationException($"The run's loop knows no command {command.GetType().Name}.");
+        }
+    }
+
+    private long Append(JournalEntry entry)
+    {
+        if (_isStorageLost)
+            return -1;
+        try
+        {
+            var number = _lastAppended = _setting.Journal.Append(entry);
+            Appended?.Invoke(entry);
+            return number;
+        }
+        catch (IOException trouble)
+        {
+            LoseStorage(trouble);
+            return -1;
+        }
+    }
+
+    private void LoseStorage(IOException trouble)
+    {
+        if (_isStorageLost)
+            return;
+        _isStorageLost = true;
+        Feed(new RunBroke(Now, "DISK", $"The journal could not be written: {trouble.Message}"));
+    }
+
+    private async Task<bool> SyncAsync(long number)
+    {
+        if (_isStorageLost || number < 0)
+            return false;
+        try
+        {
+            await _setting.Journal.SyncAsync(number);
+            return true;
+        }
+        catch (IOException trouble)
+        {
+            LoseStorage(trouble);
+            return false;
+        }
+    }
+
+    private void SyncGroup()
+    {
+        if (_state.Phase != RunPhase.Closed)
+            _ = SyncAsync(_lastAppended);
+    }
+
+    private async Task WriteSyncedAsync(WriteSynced write)
+    {
+        if (await SyncAsync(Append(write.Entry)))
+            Feed(new EntrySynced(Now, write.Command));
+    }
+
+    private async Task SwitchAsync(SwitchElements to)
+    {
+        var result = await Guarded(() => _setting.Load.SwitchAsync(to.Elements, _setting.Removal.Permit(), _end.Token));
+        Feed(new SwitchFinished(Now, to.Command, result));
+    }
+
+    private async Task SetFanAsync(bool isOn)
+    {
+        var result = await Guarded(() => _setting.Load.SetFanAsync(isOn, _end.Token));
+        if (result.Outcome != CommandOutcome.Ok && _state.Phase != RunPhase.Closed)
+            Append(new Remarked(Now, $"Fan {(isOn ? "on" : "off")}: {result.Detail}"));
+    }
+
+    private async Task ReadStatesAsync()
+    {
+        var states = await _setting.Load.ReadStatesAsync(_end.Token);
+        Feed(new StatesArrived(Now, states));
+    }
+
+    private async Task AskAsync(Question question)
+    {
+        _question?.Dispose();
+        var open = _question = CancellationTokenSource.CreateLinkedTokenSource(_end.Token);
+        try
+        {
+            var answer = await _setting.Operator.AskAsync(question, open.Token);
+            Feed(new OperatorAnswered(Now, question.Number, answer));
+        }
+        catch (OperationCanceledException)
+        {
+            Append(new Remarked(Now, $"Question {question.Number} was withdrawn."));
+        }
+    }
+
+    private async Task FinishAsync(RunClosed closing)
+    {
+        await SyncAsync(Append(closing));
+        _closed.TrySetResult(closing);
+    }
+
+    private static async Task<CommandResult> Guarded(Func<Task<CommandResult>> command)
+    {
+        try
+        {
+            return await command();
+        }
+        catch (OperationCanceledException)
+        {
+            return CommandResult.Unknown("Given up because the run ended.");
+        }
+    }
+
+    private void Break(Exception trouble) =>
+        Feed(new RunBroke(Now, "ERROR", $"The run's loop met {trouble.GetType().Name}: {trouble.Message}"));
+}
