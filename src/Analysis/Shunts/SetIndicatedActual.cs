@@ -53,6 +53,7 @@ public sealed record SetIndicatedActual(
     /// <param name="actual">Current by the reference shunt, A, with u and ν.</param>
     /// <param name="tolerance">What any two may differ by in a healthy machine, A, above zero.</param>
     /// <param name="coverageProbability">Coverage probability of the differences' expanded uncertainty.</param>
+    /// <param name="unit">A, or V where the control sets volts; with volts the suspect is the machine's own voltage sensing.</param>
     /// <exception cref="ArgumentException">A number is NaN, infinite or out of its range.</exception>
     /// <remarks>
     /// Control and panel meter both read the machine's own shunt. A loop closed through a wrong shunt makes set and
@@ -65,18 +66,19 @@ public sealed record SetIndicatedActual(
         Estimate indicated,
         Estimate actual,
         double tolerance,
-        double coverageProbability = Coverage.Conventional
+        double coverageProbability = Coverage.Conventional,
+        string unit = "A"
     )
     {
         Guard.Sane(set, "Set current");
         Guard.Sane(indicated, "Indicated current");
         Guard.Sane(actual, "Actual current");
-        Guard.Positive(tolerance, "Set, indicated, actual", "tolerance in A");
-        Estimate si = Difference(indicated, set),
-            ia = Difference(actual, indicated),
-            sa = Difference(actual, set);
+        Guard.Positive(tolerance, "Set, indicated, actual", $"tolerance in {unit}");
+        Estimate si = Difference.Of(indicated, set, "Indicated minus set", unit),
+            ia = Difference.Of(actual, indicated, "Actual minus indicated", unit),
+            sa = Difference.Of(actual, set, "Actual minus set", unit);
         var suspect = Judge(Relate(si), Relate(ia), Relate(sa));
-        return new(suspect, si, ia, sa, tolerance, Explain(suspect, si, ia, sa, set, tolerance));
+        return new(suspect, si, ia, sa, tolerance, Explain(suspect, si, ia, sa, set, tolerance, unit));
 
         Pair Relate(Estimate difference)
         {
@@ -100,33 +102,24 @@ public sealed record SetIndicatedActual(
             _ => Suspect.CannotSay,
         };
 
-    private static Estimate Difference(Estimate a, Estimate b)
-    {
-        UncertaintyInput[] inputs =
-        [
-            UncertaintyInput.FromStandard("a", a.Value, a.StandardUncertainty, a.DegreesOfFreedom),
-            UncertaintyInput.FromStandard("b", b.Value, b.StandardUncertainty, b.DegreesOfFreedom).With(-1),
-        ];
-        return Budget.Linear("difference", "A", a.Value - b.Value, inputs).Combined;
-    }
-
     private static string Explain(
         Suspect suspect,
         Estimate si,
         Estimate ia,
         Estimate sa,
         Estimate set,
-        double tolerance
+        double tolerance,
+        string unit
     )
     {
         var numbers =
-            $"Indicated − set {Show(si)}, actual − indicated {Show(ia)}, actual − set {Show(sa)}; ± {tolerance:G3} A allowed.";
+            $"Indicated − set {Show(si, unit)}, actual − indicated {Show(ia, unit)}, actual − set {Show(sa, unit)}; ± {tolerance:G3} {unit} allowed.";
         var share = set.Value == 0 ? "" : $" ({sa.Value / set.Value * 100:+0.0;-0.0} % of set)";
         return suspect switch
         {
             Suspect.None => $"Set, indicated and actual agree. {numbers}",
             Suspect.ShuntOrItsWiring =>
-                $"Set and indicated agree, actual does not{share}: the machine's own shunt or its wiring reads {(sa.Value > 0 ? "low" : "high")}. {numbers}",
+                $"Set and indicated agree, actual does not{share}: {(string.Equals(unit, "V", StringComparison.Ordinal) ? "the machine's own voltage sensing" : "the machine's own shunt or its wiring")} reads {(sa.Value > 0 ? "low" : "high")}. {numbers}",
             Suspect.ControlOrRemote =>
                 $"Indicated and actual agree, set does not{share}: the control or the remote is off. {numbers}",
             Suspect.PanelMeter =>
@@ -138,5 +131,6 @@ public sealed record SetIndicatedActual(
         };
     }
 
-    private static string Show(Estimate e) => $"{e.Value:+0.00;-0.00;0.00} A (u = {e.StandardUncertainty:0.00} A)";
+    private static string Show(Estimate e, string unit) =>
+        $"{e.Value:+0.00;-0.00;0.00} {unit} (u = {e.StandardUncertainty:0.00} {unit})";
 }

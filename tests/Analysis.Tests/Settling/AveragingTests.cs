@@ -1,5 +1,6 @@
 using LoadTest.Analysis.Numerics;
 using LoadTest.Analysis.Settling;
+using LoadTest.AnalysisTests.Regression;
 
 namespace LoadTest.AnalysisTests.Settling;
 
@@ -104,6 +105,20 @@ public class AveragingTests
         Digits.AtLeast(15, mean.Mean, 10000000.2, "mean");
         Digits.AtLeast(8, mean.StandardDeviation, 0.1, "s");
         Digits.AtLeast(8, mean.Lag1, -0.999, "r1");
+    }
+
+    [Theory]
+    [InlineData("Lottery", 14)]
+    [InlineData("Mavro", 12)]
+    [InlineData("Michelso", 13)]
+    public void Series_of_NIST_keep_mean_deviation_and_autocorrelation(string name, double digits)
+    {
+        // NIST StRD univariate sets, certified values in their headers.
+        var set = CertifiedSet.Read(name);
+        var mean = Averaging.Mean(set.Y);
+        Digits.AtLeast(14.5, mean.Mean, set.Mean, "mean");
+        Digits.AtLeast(digits, mean.StandardDeviation, set.SampleDeviation, "s");
+        Digits.AtLeast(digits, mean.Lag1, set.LagOne, "r1");
     }
 
     [Fact]
