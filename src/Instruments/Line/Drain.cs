@@ -1,7 +1,7 @@
 namespace LoadTest.Instruments.Line;
 
 /// <summary>When a line is fit for the next request: silence kept, late replies seen or waited out, noise over.</summary>
-internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAround, long silence)
+internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAround, long silence, long lateWindow)
 {
     private readonly List<(Transaction Request, long Until)> _owed = [];
     private long _lastByte = long.MinValue / 4;
@@ -10,6 +10,9 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
 
     /// <summary>Whether an answer is still out that could be taken for a later one.</summary>
     public bool Owes => _owed.Count > 0;
+
+    /// <summary>When the silence kept after the last byte is over.</summary>
+    public long QuietAt => _lastByte + turnAround;
 
     /// <summary>Bytes came at this moment.</summary>
     public void Heard(long stamp) => _lastByte = Math.Max(_lastByte, stamp);
@@ -27,7 +30,7 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>Earliest moment at which the next request may leave.</summary>
     public long ReadyAt()
     {
-        var ready = _lastByte + turnAround;
+        var ready = QuietAt;
         if (_isDirty)
             ready = Math.Max(ready, Math.Max(_dirtyUntil, _lastByte + silence));
         foreach (var (_, until) in _owed)
@@ -48,11 +51,16 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     }
 
     /// <summary>Throws away what nobody waits for.</summary>
+    /// <param name="buffer">What was received.</param>
+    /// <param name="stamp">When.</param>
+    /// <param name="isSuspect">An earlier answer never came: then nobody knows whose this is, and more may follow it.</param>
     /// <returns>True when it was not the late answer to a known request, so that requests and replies may be out of step.</returns>
-    public bool Discard(ReceiveBuffer buffer, long stamp)
+    public bool Discard(ReceiveBuffer buffer, long stamp, bool isSuspect)
     {
         if (rules.WholeFrames is { } wholeFrames)
             return DiscardFrames(buffer, wholeFrames, stamp);
+        if (isSuspect && !buffer.IsEmpty)
+            Foul(stamp + lateWindow);
         while (!buffer.IsEmpty && Owes)
         {
             var (verdict, used) = _owed[0].Request.Examine(buffer.Span);

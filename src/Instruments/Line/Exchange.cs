@@ -17,7 +17,6 @@ internal sealed class Exchange
     private readonly Queue<Transaction> _queue = new();
     private readonly Drain _drain;
     private readonly ITimer _timer;
-    private readonly long _turnAround;
     private long _armedFor = long.MaxValue;
     private long _due;
     private ushort _number;
@@ -32,8 +31,7 @@ internal sealed class Exchange
         _time = time;
         _rules = rules;
         _gate = new WriteGate(line, time, Counters);
-        _turnAround = Ticks(rules.TurnAround);
-        _drain = new Drain(rules, Counters, _turnAround, Ticks(rules.Silence));
+        _drain = new Drain(rules, Counters, Ticks(rules.TurnAround), Ticks(rules.Silence), Ticks(rules.LateWindow));
         _timer = time.CreateTimer(
             static s => ((Exchange)s!).OnTimer(),
             this,
@@ -50,6 +48,9 @@ internal sealed class Exchange
 
     /// <summary>Whether a reply that never came could still be mistaken for a later one.</summary>
     public bool IsSuspect { get; private set; }
+
+    /// <summary>Whether an urgent frame waits for the wire; from any thread.</summary>
+    public bool HasUrgentWaiting => _gate.HasWaiting;
 
     /// <summary>A known question got its known answer: replies and requests are in step.</summary>
     public void Trust() => IsSuspect = false;
@@ -199,7 +200,7 @@ internal sealed class Exchange
             return;
         }
         if (_rules.HasNumbers)
-            _drain.Discard(_buffer, stamp);
+            _drain.Discard(_buffer, stamp, IsSuspect);
         else
             _buffer.Clear();
         Counters.Replies++;
@@ -209,10 +210,10 @@ internal sealed class Exchange
 
     private void Discard(long stamp)
     {
-        if (_drain.Discard(_buffer, stamp) && !_rules.HasNumbers)
+        if (_drain.Discard(_buffer, stamp, IsSuspect) && !_rules.HasNumbers)
             IsSuspect = true;
         if (!_rules.HasNumbers && !_drain.Owes)
-            _gate.Free(stamp + _turnAround, stamp);
+            _gate.Free(_drain.QuietAt, stamp);
         Advance();
     }
 
@@ -242,7 +243,7 @@ internal sealed class Exchange
     private void End(Transaction request, Reply reply, long now)
     {
         _current = null;
-        _gate.Free(now + _turnAround, now);
+        _gate.Free(_drain.QuietAt, now);
         SeeUrgent();
         request.Complete(reply);
         Advance();
@@ -326,7 +327,7 @@ internal sealed class Exchange
         Counters.Sent++;
         if (!request.ExpectsReply)
         {
-            _gate.Free(now + _turnAround, now);
+            _gate.Free(_drain.QuietAt, now);
             request.Complete(new Reply(ReplyKind.Complete, now, ""));
             return;
         }

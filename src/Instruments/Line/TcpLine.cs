@@ -114,6 +114,7 @@ public sealed class TcpLine : ILine, IDisposable
         Close("closed here");
         if (Thread.CurrentThread != _reader)
             _reader.Join(LongestFarewell);
+        _socket.Dispose();
     }
 
     private static IPAddress[] Addresses(string name, string host)
@@ -166,6 +167,7 @@ public sealed class TcpLine : ILine, IDisposable
 
     private void Read()
     {
+        using var socket = _socket;
         var buffer = new byte[4096];
         while (true)
         {
@@ -194,7 +196,15 @@ public sealed class TcpLine : ILine, IDisposable
     {
         if (Interlocked.Exchange(ref _isClosed, 1) != 0)
             return;
-        _socket.Dispose();
+        try
+        {
+            // Ends the reader and lets what was written still arrive: closing under a blocked read would reset the connection.
+            _socket.Shutdown(SocketShutdown.Both);
+        }
+        catch (Exception gone) when (gone is SocketException or ObjectDisposedException)
+        {
+            // Already gone, which is what was wanted.
+        }
         _pump.Post(_ => Lost?.Invoke(reason), null);
     }
 }

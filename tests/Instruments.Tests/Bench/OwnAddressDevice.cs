@@ -7,6 +7,7 @@ namespace LoadTest.InstrumentsTests.Bench;
 internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
 {
     private readonly List<ITimer> _timers = [];
+    private long _free;
 
     public Action<ReadOnlyMemory<byte>>? Answer { get; set; }
 
@@ -39,9 +40,20 @@ internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
         mishap.Give(this, reply);
     }
 
-    /// <summary>Sends bytes after a while.</summary>
-    public void Later(TimeSpan delay, byte[] bytes) =>
-        _timers.Add(time.CreateTimer(_ => Answer?.Invoke(bytes), null, delay, Timeout.InfiniteTimeSpan));
+    /// <summary>Sends bytes after a while, never before bytes sent earlier: wires and devices keep the order.</summary>
+    public void Later(TimeSpan delay, byte[] bytes)
+    {
+        var now = time.GetTimestamp();
+        _free = Math.Max(_free, now + delay.Ticks);
+        _timers.Add(
+            time.CreateTimer(
+                _ => Answer?.Invoke(bytes),
+                null,
+                TimeSpan.FromTicks(_free - now),
+                Timeout.InfiniteTimeSpan
+            )
+        );
+    }
 
     public static ushort Crc(ReadOnlySpan<byte> bytes)
     {
