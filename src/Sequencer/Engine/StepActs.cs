@@ -30,6 +30,8 @@ internal static class StepActs
         {
             case AskStep ask:
                 Unload(acts, plan, state);
+                if (ask.Kind == AskKind.Adjust)
+                    StopEngine(acts, state);
                 acts.Add(AskOf(ask));
                 break;
             case EnergiseStepPlan energise:
