@@ -11,6 +11,9 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>Whether an answer is still out that could be taken for a later one.</summary>
     public bool Owes => _owed.Count > 0;
 
+    /// <summary>Whether an answer that never came, or one of another request, may still be mistaken for a later one.</summary>
+    public bool IsOutOfStep { get; set; }
+
     /// <summary>When the silence kept after the last byte is over.</summary>
     public long QuietAt => _lastByte + turnAround;
 
@@ -53,19 +56,21 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>Throws away what nobody waits for.</summary>
     /// <param name="buffer">What was received.</param>
     /// <param name="stamp">When.</param>
-    /// <param name="isSuspect">An earlier answer never came: then nobody knows whose this is, and more may follow it.</param>
-    /// <returns>True when it was not the late answer to a known request, so that requests and replies may be out of step.</returns>
-    public bool Discard(ReceiveBuffer buffer, long stamp, bool isSuspect)
+    public void Discard(ReceiveBuffer buffer, long stamp)
     {
         if (rules.WholeFrames is { } wholeFrames)
-            return DiscardFrames(buffer, wholeFrames, stamp);
-        if (isSuspect && !buffer.IsEmpty)
+        {
+            DiscardFrames(buffer, wholeFrames, stamp);
+            return;
+        }
+        // When an earlier answer never came, nobody knows whose this one is, and more may follow it.
+        if (IsOutOfStep && !buffer.IsEmpty)
             Foul(stamp + lateWindow);
         while (!buffer.IsEmpty && Owes)
         {
             var (verdict, used) = _owed[0].Request.Examine(buffer.Span);
             if (verdict == Verdict.More)
-                return false;
+                return;
             if (verdict != Verdict.Reply)
                 break;
             counters.Discarded++;
@@ -73,18 +78,17 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
             buffer.Consume(used);
         }
         if (buffer.IsEmpty)
-            return false;
+            return;
         counters.Discarded++;
         buffer.Clear();
         Foul(stamp);
-        return true;
+        IsOutOfStep = true;
     }
 
-    /// <summary>The wait is over and a request leaves now; what is left over is thrown away.</summary>
-    /// <returns>True when an answer never came, so that it may still be mistaken for a later one.</returns>
-    public bool End(ReceiveBuffer buffer)
+    /// <summary>The wait is over; what is left over is thrown away, and an answer that never came leaves the link out of step.</summary>
+    public void End(ReceiveBuffer buffer)
     {
-        var isMissing = _owed.Count > 0;
+        IsOutOfStep |= Owes;
         if (!buffer.IsEmpty && (_isDirty || rules.WholeFrames is null))
         {
             counters.Discarded++;
@@ -93,25 +97,23 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         _owed.Clear();
         _isDirty = false;
         _dirtyUntil = long.MinValue;
-        return isMissing;
     }
 
     /// <summary>With transaction numbers, whole frames go and a frame still growing stays, so that framing is kept.</summary>
-    private bool DiscardFrames(ReceiveBuffer buffer, Func<ReadOnlySpan<byte>, int> wholeFrames, long stamp)
+    private void DiscardFrames(ReceiveBuffer buffer, Func<ReadOnlySpan<byte>, int> wholeFrames, long stamp)
     {
         if (buffer.IsEmpty)
-            return false;
+            return;
         var whole = wholeFrames(buffer.Span);
         if (whole == 0)
-            return false;
+            return;
         counters.Discarded++;
         if (whole > 0)
         {
             buffer.Consume(whole);
-            return false;
+            return;
         }
         buffer.Clear();
         Foul(stamp);
-        return false;
     }
 }

@@ -47,18 +47,18 @@ internal sealed class Exchange
     public string Name => _line.Name;
 
     /// <summary>Whether a reply that never came could still be mistaken for a later one.</summary>
-    public bool IsSuspect { get; private set; }
+    public bool IsSuspect => _drain.Owes || _drain.IsOutOfStep;
 
     /// <summary>Whether an urgent frame waits for the wire; from any thread.</summary>
     public bool HasUrgentWaiting => _gate.HasWaiting;
 
     /// <summary>A known question got its known answer: replies and requests are in step.</summary>
-    public void Trust() => IsSuspect = false;
+    public void Trust() => _drain.IsOutOfStep = false;
 
     /// <summary>A known question got another answer: drain as after a missed deadline.</summary>
     public void Distrust()
     {
-        IsSuspect = true;
+        LoseStep();
         _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
     }
 
@@ -172,7 +172,7 @@ internal sealed class Exchange
                 case Verdict.Stale when request.StaleFrames < LineRules.MostStaleFrames:
                     request.StaleFrames++;
                     Counters.Discarded++;
-                    IsSuspect |= !_rules.HasNumbers;
+                    LoseStep();
                     _buffer.Consume(used);
                     break;
                 case Verdict.Damaged:
@@ -200,7 +200,7 @@ internal sealed class Exchange
             return;
         }
         if (_rules.HasNumbers)
-            _drain.Discard(_buffer, stamp, IsSuspect);
+            _drain.Discard(_buffer, stamp);
         else
             _buffer.Clear();
         Counters.Replies++;
@@ -210,8 +210,7 @@ internal sealed class Exchange
 
     private void Discard(long stamp)
     {
-        if (_drain.Discard(_buffer, stamp, IsSuspect) && !_rules.HasNumbers)
-            IsSuspect = true;
+        _drain.Discard(_buffer, stamp);
         if (!_rules.HasNumbers && !_drain.Owes)
             _gate.Free(_drain.QuietAt, stamp);
         Advance();
@@ -225,6 +224,8 @@ internal sealed class Exchange
         Counters.Note(detail);
         if (!_rules.HasNumbers)
             _drain.Owe(request, _due + Ticks(_rules.LateWindow));
+        else if (!_buffer.IsEmpty)
+            _drain.Foul(now);
         End(request, new Reply(ReplyKind.TimedOut, _due, detail), now);
     }
 
@@ -234,7 +235,8 @@ internal sealed class Exchange
         Counters.FailedInARow++;
         var detail = $"{Name}: to {request.Words} {what}.";
         Counters.Note(detail);
-        IsSuspect |= !_rules.HasNumbers && kind == ReplyKind.Bad;
+        if (kind == ReplyKind.Bad)
+            LoseStep();
         _drain.Foul(drainUntil);
         End(request, new Reply(kind, stamp, detail), stamp);
     }
@@ -275,10 +277,12 @@ internal sealed class Exchange
                 Arm(Math.Min(Math.Max(ready, now + 1), next.SendBy + 1));
                 return;
             }
-            if (_drain.End(_buffer) && !_rules.HasNumbers)
-                IsSuspect = true;
+            _drain.End(_buffer);
             _queue.Dequeue();
-            Send(next, now);
+            if (_drain.IsOutOfStep && !next.MayLeaveInDoubt)
+                Refuse(next, now, "an earlier reply is in doubt");
+            else
+                Send(next, now);
         }
         if (_current is not null)
             Arm(_due);
@@ -320,7 +324,7 @@ internal sealed class Exchange
                 outcome == GateOutcome.Refused
                     ? "the load was removed, or the permit is of another run or step"
                     : "the load is being removed";
-            request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
+            Refuse(request, now, reason);
             return;
         }
         request.IsSent = true;
@@ -335,6 +339,11 @@ internal sealed class Exchange
         if (!_buffer.IsEmpty)
             Process(_time.GetTimestamp());
     }
+
+    private void Refuse(Transaction request, long now, string reason) =>
+        request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
+
+    private void LoseStep() => _drain.IsOutOfStep |= !_rules.HasNumbers;
 
     /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
     private void SeeUrgent()

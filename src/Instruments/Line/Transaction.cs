@@ -43,6 +43,9 @@ internal abstract class Transaction
     /// <summary>Asked inside the write gate, right before the first byte; false leaves it unsent.</summary>
     public virtual bool MayLeave => true;
 
+    /// <summary>Whether it may be sent while an earlier reply is in doubt: a question of known answer, or a write that only makes safe.</summary>
+    public bool MayLeaveInDoubt { get; init; }
+
     /// <summary>Says what the received bytes are, and keeps the payload of a reply.</summary>
     public abstract Examined Examine(ReadOnlySpan<byte> received);
 

@@ -47,8 +47,8 @@ internal sealed class ModbusBank : ILoad, IMeter
         _allOff = client.Urgent(Pdu.WriteCoils(_switching.FirstElementCoil, _switching.ElementCount, 0));
         if (_switching.FanCoil is { } coil)
         {
-            _fanOn = ModbusRequest.Write(Pdu.WriteCoil(coil, true));
-            _fanOff = ModbusRequest.Write(Pdu.WriteCoil(coil, false));
+            _fanOn = ModbusRequest.Write(Pdu.WriteCoil(coil, true), mayLeaveInDoubt: true);
+            _fanOff = ModbusRequest.Write(Pdu.WriteCoil(coil, false), mayLeaveInDoubt: true);
         }
     }
 
@@ -72,7 +72,7 @@ internal sealed class ModbusBank : ILoad, IMeter
         }
         var pdu = Pdu.WriteCoils(_switching.FirstElementCoil, _switching.ElementCount, elements.Mask);
         var reply = await _client.WriteAsync(
-            ModbusRequest.Write(pdu),
+            ModbusRequest.Write(pdu, mayLeaveInDoubt: elements.IsEmpty),
             elements.IsEmpty ? null : () => permit.IsValid,
             cancel
         );

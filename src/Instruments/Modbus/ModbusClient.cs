@@ -61,7 +61,9 @@ internal sealed class ModbusClient(
     /// <param name="cancel">Gives up waiting.</param>
     public async Task<ModbusReply> WriteAsync(ModbusRequest request, Func<bool>? permit, CancellationToken cancel)
     {
-        var transaction = new ModbusTransaction(request, framing, unit) { Deadline = deadline, Permit = permit };
+        var transaction = request.Make(framing, unit);
+        transaction.Deadline = deadline;
+        transaction.Permit = permit;
         var reply = await exchange.RunAsync(transaction, cancel);
         if (reply.Kind != ReplyKind.Complete)
             return Missed(reply);

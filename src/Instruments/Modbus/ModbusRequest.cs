@@ -22,13 +22,16 @@ internal sealed class ModbusRequest
 
     public bool IsWrite => PayloadBytes == 0;
 
+    /// <summary>Whether it may be sent while an earlier reply is in doubt.</summary>
+    public bool MayLeaveInDoubt { get; init; }
+
     /// <summary>Bytes of the whole reply body.</summary>
     public int ReplyBytes => IsWrite ? 5 : 2 + PayloadBytes;
 
     /// <summary>What it asks for, in words.</summary>
     public string Words { get; }
 
-    public static ModbusRequest Read(byte function, int start, int count)
+    public static ModbusRequest Read(byte function, int start, int count, bool mayLeaveInDoubt = false)
     {
         var what = function switch
         {
@@ -41,10 +44,13 @@ internal sealed class ModbusRequest
             Modbus.Pdu.Read(function, start, count),
             Modbus.Pdu.PayloadBytes(function, count),
             $"reading {count} {what} from address {start}"
-        );
+        )
+        {
+            MayLeaveInDoubt = mayLeaveInDoubt,
+        };
     }
 
-    public static ModbusRequest Write(byte[] pdu)
+    public static ModbusRequest Write(byte[] pdu, bool mayLeaveInDoubt = false)
     {
         var address = pdu[1] << 8 | pdu[2];
         var words = pdu[0] switch
@@ -56,7 +62,7 @@ internal sealed class ModbusRequest
                 $"writing {pdu[3] << 8 | pdu[4]} holding registers from address {address}",
             _ => throw new ArgumentException($"Function {pdu[0]} is no write.", nameof(pdu)),
         };
-        return new ModbusRequest(pdu, 0, words);
+        return new ModbusRequest(pdu, 0, words) { MayLeaveInDoubt = mayLeaveInDoubt };
     }
 
     /// <summary>Whether a reply body belongs to this request: function, then byte count or repeated address and value.</summary>
@@ -76,8 +82,12 @@ internal sealed class ModbusRequest
     {
         var spare = _spare;
         _spare = null;
-        return spare ?? new ModbusTransaction(this, framing, unit);
+        return spare ?? Make(framing, unit);
     }
+
+    /// <summary>A transaction of its own that carries this request.</summary>
+    public ModbusTransaction Make(IModbusFraming framing, byte unit) =>
+        new(this, framing, unit) { MayLeaveInDoubt = MayLeaveInDoubt };
 
     /// <summary>Takes back a transaction that ended with its reply and is read out.</summary>
     public void Return(ModbusTransaction transaction) => _spare = transaction;

@@ -13,7 +13,9 @@ internal sealed class ReadPlan
     private readonly long[] _timestamps;
 
     /// <summary>Groups the registers; the order of <paramref name="registers"/> is kept for the values.</summary>
-    public ReadPlan(IReadOnlyList<RegisterText> registers)
+    /// <param name="registers">What is read.</param>
+    /// <param name="isProbe">Whether the value is known, so that it may be asked while an earlier reply is in doubt.</param>
+    public ReadPlan(IReadOnlyList<RegisterText> registers, bool isProbe = false)
     {
         _registers = [.. registers];
         _places = new (int, int)[_registers.Length];
@@ -40,7 +42,8 @@ internal sealed class ReadPlan
             var request = ModbusRequest.Read(
                 Registers.ReadFunction(spans[g].Table),
                 spans[g].Start,
-                spans[g].End - spans[g].Start
+                spans[g].End - spans[g].Start,
+                isProbe
             );
             _groups[g] = new Group(request, at, request.PayloadBytes);
             at += request.PayloadBytes;

@@ -22,7 +22,7 @@ internal sealed class RegisterIdentity
                 nameof(check)
             );
         _serialNumber = serialNumber;
-        _known = new ReadPlan([_check.Register]);
+        _known = new ReadPlan([_check.Register], isProbe: true);
         _serial = _check.SerialNumber is { } register ? new ReadPlan([register]) : null;
     }
 

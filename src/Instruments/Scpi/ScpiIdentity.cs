@@ -26,7 +26,7 @@ internal sealed class ScpiIdentity
     /// <summary>Compares maker, model and serial number with definition and bench file.</summary>
     public async Task<IdentityReply> IdentifyAsync(CancellationToken cancel)
     {
-        var reply = await _session.QueryAsync(Query, cancel);
+        var reply = await _session.ProbeAsync(Query, cancel);
         if (reply.Result.Outcome != CommandOutcome.Ok)
             return new IdentityReply(reply.Result, reply.Text);
         var finding = Compare(reply.Text);

@@ -22,28 +22,15 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
                 $"\"{command}\" is a query; its reply would be taken for another's.",
                 nameof(command)
             );
-        var reply = await RunAsync(new ScpiTransaction(command), cancel);
+        var reply = await RunAsync(new ScpiTransaction(command) { MayLeaveInDoubt = true }, cancel);
         return Result(reply);
     }
 
     /// <summary>Asks, and returns the reply as text.</summary>
-    public async Task<ScpiText> QueryAsync(string query, CancellationToken cancel)
-    {
-        var transaction = new ScpiTransaction(query);
-        if (!transaction.ExpectsReply)
-            throw new ArgumentException($"\"{query}\" is no query; no reply would come.", nameof(query));
-        var reply = await RunAsync(transaction, cancel);
-        if (reply.Kind != ReplyKind.Complete)
-            return new ScpiText(Result(reply), "");
-        return transaction.Line.IndexOfAnyExceptInRange((byte)' ', (byte)'~') < 0
-            ? new ScpiText(CommandResult.Ok, Encoding.ASCII.GetString(transaction.Line))
-            : new ScpiText(
-                CommandResult.Failed(
-                    $"{exchange.Name}: {query} was answered with {Ascii.Shown(transaction.Line)}, which is no line of text. Check terminator and interface settings."
-                ),
-                ""
-            );
-    }
+    public Task<ScpiText> QueryAsync(string query, CancellationToken cancel) => AskAsync(query, isProbe: false, cancel);
+
+    /// <summary>Asks what has a known answer; allowed while an earlier reply is in doubt.</summary>
+    public Task<ScpiText> ProbeAsync(string query, CancellationToken cancel) => AskAsync(query, isProbe: true, cancel);
 
     /// <summary>Asks for one number with a query prepared once.</summary>
     public async Task<Indication> ReadAsync(ScpiTransaction query, CancellationToken cancel)
@@ -60,6 +47,24 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
                 $"{exchange.Name}: {query.Words} was answered with {Ascii.Shown(query.Line)}, which is no number."
             );
         return new Indication(value, flag, reply.Timestamp);
+    }
+
+    private async Task<ScpiText> AskAsync(string query, bool isProbe, CancellationToken cancel)
+    {
+        var transaction = new ScpiTransaction(query) { MayLeaveInDoubt = isProbe };
+        if (!transaction.ExpectsReply)
+            throw new ArgumentException($"\"{query}\" is no query; no reply would come.", nameof(query));
+        var reply = await RunAsync(transaction, cancel);
+        if (reply.Kind != ReplyKind.Complete)
+            return new ScpiText(Result(reply), "");
+        return transaction.Line.IndexOfAnyExceptInRange((byte)' ', (byte)'~') < 0
+            ? new ScpiText(CommandResult.Ok, Encoding.ASCII.GetString(transaction.Line))
+            : new ScpiText(
+                CommandResult.Failed(
+                    $"{exchange.Name}: {query} was answered with {Ascii.Shown(transaction.Line)}, which is no line of text. Check terminator and interface settings."
+                ),
+                ""
+            );
     }
 
     private Task<Reply> RunAsync(ScpiTransaction transaction, CancellationToken cancel)
