@@ -39,11 +39,6 @@ public sealed class RunEngine
     private CancellationTokenSource? _question;
     private bool _isTurning;
     private bool _isStorageLost;
-    private int _unsyncedTicks;
-    private long _lastAppended = -1;
-
-    /// <summary>Readings are synced in groups at least this many ticks apart: at most 200 ms are exposed.</summary>
-    private const int TicksPerSync = 2;
 
     /// <summary>A loop for one run.</summary>
     public RunEngine(RunSetting setting)
@@ -109,11 +104,6 @@ public sealed class RunEngine
         _state = state;
         foreach (var command in commands)
             CarryOut(command);
-        if (input is Ticked && ++_unsyncedTicks >= TicksPerSync)
-        {
-            _unsyncedTicks = 0;
-            SyncGroup();
-        }
     }
 
     private void CarryOut(RunCommand command)
@@ -127,19 +117,19 @@ public sealed class RunEngine
                 Append(write.Entry);
                 break;
             case WriteSynced write:
-                _ = WriteSyncedAsync(write);
+                Watch(WriteSyncedAsync(write));
                 break;
             case SwitchElements to:
-                _ = SwitchAsync(to);
+                Watch(SwitchAsync(to));
                 break;
             case ReadStates:
-                _ = ReadStatesAsync();
+                Watch(ReadStatesAsync());
                 break;
             case SetFan fan:
-                _ = SetFanAsync(fan.IsOn);
+                Watch(SetFanAsync(fan.IsOn));
                 break;
             case Ask ask:
-                _ = AskAsync(ask.Question);
+                Watch(AskAsync(ask.Question));
                 break;
             case WithdrawQuestion:
                 _question?.Cancel();
@@ -151,7 +141,7 @@ public sealed class RunEngine
                 _scanner.Stop();
                 break;
             case Finish finish:
-                _ = FinishAsync(finish.Closing);
+                Watch(FinishAsync(finish.Closing));
                 break;
             default:
                 throw new InvalidOperationException($"The run's loop knows no command {command.GetType().Name}.");
@@ -164,7 +154,7 @@ public sealed class RunEngine
             return -1;
         try
         {
-            var number = _lastAppended = _setting.Journal.Append(entry);
+            var number = _setting.Journal.Append(entry);
             Appended?.Invoke(entry);
             return number;
         }
@@ -197,12 +187,6 @@ public sealed class RunEngine
             LoseStorage(trouble);
             return false;
         }
-    }
-
-    private void SyncGroup()
-    {
-        if (_state.Phase != RunPhase.Closed)
-            _ = SyncAsync(_lastAppended);
     }
 
     private async Task WriteSyncedAsync(WriteSynced write)
@@ -260,6 +244,19 @@ public sealed class RunEngine
         catch (OperationCanceledException)
         {
             return CommandResult.Unknown("Given up because the run ended.");
+        }
+    }
+
+    /// <summary>A command that runs on its own; an error in it ends the run, never goes unseen.</summary>
+    private async void Watch(Task command)
+    {
+        try
+        {
+            await command;
+        }
+        catch (Exception trouble)
+        {
+            Break(trouble);
         }
     }
 

@@ -145,11 +145,11 @@ internal static class StepActs
     {
         if (target.Elements == from)
             return [];
-        var first = target.Switching.IsEmpty ? target.Elements : target.Switching[0];
-        return BitOperations.PopCount(first.Mask ^ from.Mask) == 1 && target.Switching[^1] == target.Elements
-            ? target.Switching
+        ImmutableArray<ElementSet> operations = target.Switching.IsEmpty ? [target.Elements] : target.Switching;
+        return BitOperations.PopCount(operations[0].Mask ^ from.Mask) == 1 && operations[^1] == target.Elements
+            ? operations
             : throw new InvalidOperationException(
-                $"Elements {from} are on, but the plan leads to {target.Elements} by way of {first}: plan and run disagree."
+                $"Elements {from} are on, but the plan leads to {target.Elements} by way of {operations[0]}: plan and run disagree."
             );
     }
 
