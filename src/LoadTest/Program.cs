@@ -24,7 +24,7 @@ internal static class Program
             Console.WriteLine(finding);
         var pump = Pump.Virtual(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
         using var stand = new SimulatedStand(files.Plan!.Bench, WorldFile.Demo(), pump, 1);
-        using var folder = RunFolder.Create("/tmp/runs", "demo-" + Environment.ProcessId);
+        using var folder = RunFolder.Create("runs", "demo-" + Environment.ProcessId);
         var closed = pump.Run(async () =>
         {
             await stand.UnlockAsync();
