@@ -21,6 +21,7 @@ internal sealed class Exchange
     private long _due;
     private ushort _number;
     private int _urgentSeen;
+    private int _unansweredProbes;
     private bool _isSending;
     private Transaction? _current;
     private string? _lost;
@@ -52,13 +53,27 @@ internal sealed class Exchange
     /// <summary>Whether an urgent frame waits for the wire; from any thread.</summary>
     public bool HasUrgentWaiting => _gate.HasWaiting;
 
-    /// <summary>A known question got its known answer: replies and requests are in step.</summary>
-    public void Trust() => _drain.IsOutOfStep = false;
+    /// <summary>A known question got its known answer: replies and requests are in step, and true is returned.</summary>
+    /// <remarks>
+    /// When the same question went unanswered before, this may be its late answer, and the true one still on its way: then a
+    /// silence is kept first, and the question must be asked once more.
+    /// </remarks>
+    public bool Trust()
+    {
+        if (_unansweredProbes == 0)
+        {
+            _drain.IsOutOfStep = false;
+            return true;
+        }
+        _unansweredProbes = 0;
+        Distrust();
+        return false;
+    }
 
     /// <summary>A known question got another answer: drain as after a missed deadline.</summary>
     public void Distrust()
     {
-        LoseStep();
+        _drain.IsOutOfStep |= !_rules.HasNumbers;
         _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
     }
 
@@ -172,7 +187,7 @@ internal sealed class Exchange
                 case Verdict.Stale when request.StaleFrames < LineRules.MostStaleFrames:
                     request.StaleFrames++;
                     Counters.Discarded++;
-                    LoseStep();
+                    LoseStep(request);
                     _buffer.Consume(used);
                     break;
                 case Verdict.Damaged:
@@ -223,7 +238,10 @@ internal sealed class Exchange
         var detail = $"{Name}: no reply to {request.Words} within {request.Deadline.TotalMilliseconds:0.#} ms.";
         Counters.Note(detail);
         if (!_rules.HasNumbers)
+        {
             _drain.Owe(request, _due + Ticks(_rules.LateWindow));
+            CountProbe(request);
+        }
         else if (!_buffer.IsEmpty)
             _drain.Foul(now);
         End(request, new Reply(ReplyKind.TimedOut, _due, detail), now);
@@ -236,7 +254,7 @@ internal sealed class Exchange
         var detail = $"{Name}: to {request.Words} {what}.";
         Counters.Note(detail);
         if (kind == ReplyKind.Bad)
-            LoseStep();
+            LoseStep(request);
         _drain.Foul(drainUntil);
         End(request, new Reply(kind, stamp, detail), stamp);
     }
@@ -343,7 +361,15 @@ internal sealed class Exchange
     private void Refuse(Transaction request, long now, string reason) =>
         request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
 
-    private void LoseStep() => _drain.IsOutOfStep |= !_rules.HasNumbers;
+    private void LoseStep(Transaction request)
+    {
+        if (_rules.HasNumbers)
+            return;
+        _drain.IsOutOfStep = true;
+        CountProbe(request);
+    }
+
+    private void CountProbe(Transaction request) => _unansweredProbes += request.MayLeaveInDoubt ? 1 : 0;
 
     /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
     private void SeeUrgent()

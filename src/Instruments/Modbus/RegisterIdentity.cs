@@ -70,7 +70,13 @@ internal sealed class RegisterIdentity
             return CommandResult.Failed(
                 $"{Name}: nothing was sent, because an earlier reply is in doubt: {reply.Detail}"
             );
-        return IsKnown ? CommandResult.Ok : CommandResult.Failed(Mismatch());
+        if (!IsKnown)
+            return CommandResult.Failed(Mismatch());
+        return _client.Exchange.IsSuspect
+            ? CommandResult.Failed(
+                $"{Name}: nothing was sent, because an earlier answer to the known question is still out."
+            )
+            : CommandResult.Ok;
     }
 
     private string Name => _client.Exchange.Name;

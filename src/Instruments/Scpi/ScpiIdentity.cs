@@ -46,7 +46,9 @@ internal sealed class ScpiIdentity
         if (!_session.Exchange.IsSuspect)
             return CommandResult.Ok;
         var identity = await IdentifyAsync(cancel);
-        return identity.Result;
+        return identity.Result.Outcome == CommandOutcome.Ok && _session.Exchange.IsSuspect
+            ? CommandResult.Failed($"{Name}: nothing was asked, because an earlier answer to {Query} is still out.")
+            : identity.Result;
     }
 
     private string Name => _session.Exchange.Name;
