@@ -9,6 +9,9 @@ namespace LoadTest.Instruments.Line;
 /// </remarks>
 internal sealed class Exchange
 {
+    /// <summary>Unanswered known questions remembered; so many good answers, each after a silence, end the doubt at the latest.</summary>
+    private const int MostProbesRemembered = 8;
+
     private readonly ILine _line;
     private readonly TimeProvider _time;
     private readonly LineRules _rules;
@@ -56,25 +59,27 @@ internal sealed class Exchange
     /// <summary>A known question got its known answer: replies and requests are in step, and true is returned.</summary>
     /// <remarks>
     /// When the same question went unanswered before, this may be its late answer, and the true one still on its way: then a
-    /// silence is kept first, and the question must be asked once more.
+    /// silence is kept first, and the question must be asked once more for each that went unanswered, up to a bound.
     /// </remarks>
-    public bool Trust()
+    /// <param name="isUnmistakable">Whether this very question was never asked before, so that no earlier answer fits it.</param>
+    public bool Trust(bool isUnmistakable = false)
     {
-        if (_unansweredProbes == 0)
+        if (_unansweredProbes == 0 || isUnmistakable)
         {
+            _unansweredProbes = 0;
             _drain.IsOutOfStep = false;
             return true;
         }
-        _unansweredProbes = 0;
-        Distrust();
+        _unansweredProbes--;
+        KeepSilence();
         return false;
     }
 
-    /// <summary>A known question got another answer: drain as after a missed deadline.</summary>
+    /// <summary>A question got an answer of another kind: the true one is still out, so drain as after a missed deadline.</summary>
     public void Distrust()
     {
-        _drain.IsOutOfStep |= !_rules.HasNumbers;
-        _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
+        CountProbe();
+        KeepSilence();
     }
 
     /// <summary>Carries out one transaction after those already waiting; never throws, never cancelled once sent.</summary>
@@ -240,7 +245,8 @@ internal sealed class Exchange
         if (!_rules.HasNumbers)
         {
             _drain.Owe(request, _due + Ticks(_rules.LateWindow));
-            CountProbe(request);
+            if (request.MayLeaveInDoubt)
+                CountProbe();
         }
         else if (!_buffer.IsEmpty)
             _drain.Foul(now);
@@ -366,10 +372,17 @@ internal sealed class Exchange
         if (_rules.HasNumbers)
             return;
         _drain.IsOutOfStep = true;
-        CountProbe(request);
+        if (request.MayLeaveInDoubt)
+            CountProbe();
     }
 
-    private void CountProbe(Transaction request) => _unansweredProbes += request.MayLeaveInDoubt ? 1 : 0;
+    private void CountProbe() => _unansweredProbes = Math.Min(_unansweredProbes + 1, MostProbesRemembered);
+
+    private void KeepSilence()
+    {
+        _drain.IsOutOfStep |= !_rules.HasNumbers;
+        _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
+    }
 
     /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
     private void SeeUrgent()

@@ -72,9 +72,12 @@ internal sealed class ScpiMeter : IMeter
             if (reply.Result.Outcome != CommandOutcome.Ok)
                 return reply.Result;
             if (!IsSame(reply.Text, expected))
+            {
+                _session.Exchange.Distrust();
                 return CommandResult.Failed(
                     $"{Name}: {query} reads back \"{reply.Text}\"; \"{expected}\" was set. Check that the definition belongs to this model, and that nobody works its front panel."
                 );
+            }
         }
         return CommandResult.Ok;
     }

@@ -21,9 +21,12 @@ internal static class ErrorQueue
             if (reply.Result.Outcome != CommandOutcome.Ok)
                 return reply.Result;
             if (!TryRead(reply.Text, out var number, out var text))
+            {
+                session.Exchange.Distrust();
                 return CommandResult.Failed(
                     $"{session.Exchange.Name}: {Query} was answered with \"{reply.Text}\"; a number and a text in quotes are allowed."
                 );
+            }
             if (number == 0)
                 return found.Count == 0
                     ? CommandResult.Ok

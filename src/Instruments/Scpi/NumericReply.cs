@@ -39,7 +39,7 @@ internal static class NumericReply
     public static IndicationFlag Read(string reply, out double value) => Read(Encoding.UTF8.GetBytes(reply), out value);
 
     /// <summary>Sign, digits with at most one point, exponent with a sign of its own; nothing before, between or after.</summary>
-    private static bool IsNumber(ReadOnlySpan<byte> text)
+    public static bool IsNumber(ReadOnlySpan<byte> text)
     {
         var k = 0;
         if (k < text.Length && text[k] is (byte)'+' or (byte)'-')

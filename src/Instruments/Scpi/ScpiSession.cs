@@ -42,10 +42,13 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
             return new Indication(0, IndicationFlag.Missing, at);
         }
         var flag = NumericReply.Read(query.Line, out var value);
-        if (flag == IndicationFlag.NotANumber)
+        if (flag == IndicationFlag.NotANumber && !NumericReply.IsNumber(query.Line))
+        {
+            exchange.Distrust();
             exchange.Counters.Note(
                 $"{exchange.Name}: {query.Words} was answered with {Ascii.Shown(query.Line)}, which is no number."
             );
+        }
         return new Indication(value, flag, reply.Timestamp);
     }
 
