@@ -1,11 +1,13 @@
 using BenchmarkDotNet.Running;
 using LoadTest.Benchmarks;
 
-// digits: the table of certified digits; fits: knee fits beside another library; anything else: BenchmarkDotNet.
+// digits: the table of certified digits; fits: knee fits beside another library; exchange: what one reading costs on our
+// side of the wire; anything else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
     ["fits", .. var rest] => FitSpeed.Run(rest),
+    ["exchange", ..] => ExchangeSpeed.Run(),
     _ => Benchmarked(args),
 };
 

@@ -3,16 +3,20 @@ namespace LoadTest.Instruments.Line;
 /// <summary>When a line is fit for the next request: silence kept, late replies seen or waited out, noise over.</summary>
 internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAround, long silence, long lateWindow)
 {
+    /// <summary>Unanswered known questions remembered; so many good answers, each after a silence, end the doubt at the latest.</summary>
+    private const int MostProbesRemembered = 8;
+
     private readonly List<(Transaction Request, long Until)> _owed = [];
     private long _lastByte = long.MinValue / 4;
     private long _dirtyUntil = long.MinValue;
     private bool _isDirty;
+    private int _unansweredProbes;
 
     /// <summary>Whether an answer is still out that could be taken for a later one.</summary>
     public bool Owes => _owed.Count > 0;
 
     /// <summary>Whether an answer that never came, or one of another request, may still be mistaken for a later one.</summary>
-    public bool IsOutOfStep { get; set; }
+    public bool IsOutOfStep { get; private set; }
 
     /// <summary>When the silence kept after the last byte is over.</summary>
     public long QuietAt => _lastByte + turnAround;
@@ -29,6 +33,49 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
 
     /// <summary>The answer to this frame is still out: wait for it until then.</summary>
     public void Owe(Transaction request, long until) => _owed.Add((request, until));
+
+    /// <summary>The answer to this request did not come in time: it is awaited, and thrown away, until then.</summary>
+    public void OweLate(Transaction request, long until)
+    {
+        Owe(request, until);
+        CountProbe(request);
+    }
+
+    /// <summary>What came back to this request was another's or could not be told: nobody knows what is still out.</summary>
+    public void LoseStep(Transaction request)
+    {
+        if (rules.HasNumbers)
+            return;
+        IsOutOfStep = true;
+        CountProbe(request);
+    }
+
+    /// <summary>A known question got its known answer: replies and requests are in step, and true is returned.</summary>
+    /// <remarks>
+    /// When the same question went unanswered before, this may be its late answer, and the true one still on its way: then a
+    /// silence is kept first, and the question must be asked once more for each that went unanswered, up to a bound.
+    /// </remarks>
+    /// <param name="now">The present.</param>
+    /// <param name="isUnmistakable">Whether this very question was never asked before, so that no earlier answer fits it.</param>
+    public bool Trust(long now, bool isUnmistakable)
+    {
+        if (_unansweredProbes == 0 || isUnmistakable)
+        {
+            _unansweredProbes = 0;
+            IsOutOfStep = false;
+            return true;
+        }
+        _unansweredProbes--;
+        KeepSilence(now);
+        return false;
+    }
+
+    /// <summary>A question got an answer of another kind: the true one is still out, so wait as after a missed deadline.</summary>
+    public void Distrust(long now)
+    {
+        CountProbe();
+        KeepSilence(now);
+    }
 
     /// <summary>Earliest moment at which the next request may leave.</summary>
     public long ReadyAt()
@@ -98,6 +145,20 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         _isDirty = false;
         _dirtyUntil = long.MinValue;
     }
+
+    private void KeepSilence(long now)
+    {
+        IsOutOfStep |= !rules.HasNumbers;
+        Foul(now + lateWindow);
+    }
+
+    private void CountProbe(Transaction request)
+    {
+        if (request.MayLeaveInDoubt)
+            CountProbe();
+    }
+
+    private void CountProbe() => _unansweredProbes = Math.Min(_unansweredProbes + 1, MostProbesRemembered);
 
     /// <summary>With transaction numbers, whole frames go and a frame still growing stays, so that framing is kept.</summary>
     private void DiscardFrames(ReceiveBuffer buffer, Func<ReadOnlySpan<byte>, int> wholeFrames, long stamp)

@@ -9,9 +9,6 @@ namespace LoadTest.Instruments.Line;
 /// </remarks>
 internal sealed class Exchange
 {
-    /// <summary>Unanswered known questions remembered; so many good answers, each after a silence, end the doubt at the latest.</summary>
-    private const int MostProbesRemembered = 8;
-
     private readonly ILine _line;
     private readonly TimeProvider _time;
     private readonly LineRules _rules;
@@ -24,7 +21,6 @@ internal sealed class Exchange
     private long _due;
     private ushort _number;
     private int _urgentSeen;
-    private int _unansweredProbes;
     private bool _isSending;
     private Transaction? _current;
     private string? _lost;
@@ -56,31 +52,11 @@ internal sealed class Exchange
     /// <summary>Whether an urgent frame waits for the wire; from any thread.</summary>
     public bool HasUrgentWaiting => _gate.HasWaiting;
 
-    /// <summary>A known question got its known answer: replies and requests are in step, and true is returned.</summary>
-    /// <remarks>
-    /// When the same question went unanswered before, this may be its late answer, and the true one still on its way: then a
-    /// silence is kept first, and the question must be asked once more for each that went unanswered, up to a bound.
-    /// </remarks>
-    /// <param name="isUnmistakable">Whether this very question was never asked before, so that no earlier answer fits it.</param>
-    public bool Trust(bool isUnmistakable = false)
-    {
-        if (_unansweredProbes == 0 || isUnmistakable)
-        {
-            _unansweredProbes = 0;
-            _drain.IsOutOfStep = false;
-            return true;
-        }
-        _unansweredProbes--;
-        KeepSilence();
-        return false;
-    }
+    /// <summary>A known question got its known answer; see <see cref="Drain.Trust"/>.</summary>
+    public bool Trust(bool isUnmistakable = false) => _drain.Trust(_time.GetTimestamp(), isUnmistakable);
 
-    /// <summary>A question got an answer of another kind: the true one is still out, so drain as after a missed deadline.</summary>
-    public void Distrust()
-    {
-        CountProbe();
-        KeepSilence();
-    }
+    /// <summary>A question got an answer of another kind: the true one is still out.</summary>
+    public void Distrust() => _drain.Distrust(_time.GetTimestamp());
 
     /// <summary>Carries out one transaction after those already waiting; never throws, never cancelled once sent.</summary>
     public Task<Reply> RunAsync(Transaction request, CancellationToken cancel)
@@ -192,7 +168,7 @@ internal sealed class Exchange
                 case Verdict.Stale when request.StaleFrames < LineRules.MostStaleFrames:
                     request.StaleFrames++;
                     Counters.Discarded++;
-                    LoseStep(request);
+                    _drain.LoseStep(request);
                     _buffer.Consume(used);
                     break;
                 case Verdict.Damaged:
@@ -244,9 +220,7 @@ internal sealed class Exchange
         Counters.Note(detail);
         if (!_rules.HasNumbers)
         {
-            _drain.Owe(request, _due + Ticks(_rules.LateWindow));
-            if (request.MayLeaveInDoubt)
-                CountProbe();
+            _drain.OweLate(request, _due + Ticks(_rules.LateWindow));
         }
         else if (!_buffer.IsEmpty)
             _drain.Foul(now);
@@ -260,7 +234,7 @@ internal sealed class Exchange
         var detail = $"{Name}: to {request.Words} {what}.";
         Counters.Note(detail);
         if (kind == ReplyKind.Bad)
-            LoseStep(request);
+            _drain.LoseStep(request);
         _drain.Foul(drainUntil);
         End(request, new Reply(kind, stamp, detail), stamp);
     }
@@ -366,23 +340,6 @@ internal sealed class Exchange
 
     private void Refuse(Transaction request, long now, string reason) =>
         request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
-
-    private void LoseStep(Transaction request)
-    {
-        if (_rules.HasNumbers)
-            return;
-        _drain.IsOutOfStep = true;
-        if (request.MayLeaveInDoubt)
-            CountProbe();
-    }
-
-    private void CountProbe() => _unansweredProbes = Math.Min(_unansweredProbes + 1, MostProbesRemembered);
-
-    private void KeepSilence()
-    {
-        _drain.IsOutOfStep |= !_rules.HasNumbers;
-        _drain.Foul(_time.GetTimestamp() + Ticks(_rules.LateWindow));
-    }
 
     /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
     private void SeeUrgent()
