@@ -29,7 +29,8 @@ internal static class Registers
         register.Scale
         * register.Form switch
         {
-            RegisterForm.Bit => bytes[1] & 1,
+            // The first arm is a double on purpose: otherwise the common type is the single, and 32-bit numbers lose digits.
+            RegisterForm.Bit => (double)(bytes[1] & 1),
             RegisterForm.Unsigned16 => BinaryPrimitives.ReadUInt16BigEndian(bytes),
             RegisterForm.Signed16 => BinaryPrimitives.ReadInt16BigEndian(bytes),
             RegisterForm.Unsigned32 => Word32(register, bytes),

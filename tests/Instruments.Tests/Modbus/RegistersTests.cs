@@ -28,7 +28,7 @@ public sealed class RegistersTests
         double value
     )
     {
-        Assert.Equal(value, Registers.Decode(Holding(form, isLowWordFirst, scale), Convert.FromHexString(hex)), 12);
+        Assert.Equal(value, Registers.Decode(Holding(form, isLowWordFirst, scale), Convert.FromHexString(hex)));
     }
 
     [Fact]
