@@ -23,7 +23,13 @@ internal sealed record AskAct(
 internal sealed record SwitchAct(ElementSet To) : Act;
 
 /// <summary>From now on these limits guard, at the latest after <see cref="Within"/>; until then the hull of old and new.</summary>
-internal sealed record GuardAct(TripLimits Limits, TimeSpan Within) : Act;
+/// <param name="Limits">The limits.</param>
+/// <param name="Within">When the old ones are gone at the latest.</param>
+/// <param name="LeastVolts">Below so many volts the source has collapsed; null where it may.</param>
+internal sealed record GuardAct(TripLimits Limits, TimeSpan Within, double? LeastVolts = null) : Act;
+
+/// <summary>Refuses to go on unless the first half of the gate still holds.</summary>
+internal sealed record DemandGateAct : Act;
 
 /// <summary>Begins scanning and guarding; from here on absence trips.</summary>
 internal sealed record ScanAct : Act;

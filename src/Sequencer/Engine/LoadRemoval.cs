@@ -14,6 +14,7 @@ public sealed class LoadRemoval
     private readonly IReadOnlyList<ILoad> _loads;
     private readonly Action<RemovalCause>? _removed;
     private RemovalCause? _latched;
+    private string _trouble = "";
     private int _epoch = 1;
 
     /// <summary>Guards these banks for one run.</summary>
@@ -30,6 +31,9 @@ public sealed class LoadRemoval
     /// <summary>The first cause; null while the load may be on.</summary>
     public RemovalCause? Latched => Volatile.Read(ref _latched);
 
+    /// <summary>What the last bank said that could not be told to go off, or whoever could not be told of it; empty without trouble.</summary>
+    public string Trouble => Volatile.Read(ref _trouble);
+
     /// <summary>Leave to energise in the present epoch.</summary>
     public EnergisePermit Permit() => new(this, _runId, Volatile.Read(ref _epoch));
 
@@ -45,8 +49,25 @@ public sealed class LoadRemoval
     {
         var first = Interlocked.CompareExchange(ref _latched, cause, null) is null;
         foreach (var load in _loads)
-            load.RemoveLoad();
-        if (first)
-            _removed?.Invoke(cause);
+            Safely(load.RemoveLoad);
+        if (first && _removed is { } removed)
+            Safely(() => removed(cause));
+    }
+
+    /// <summary>The run is over: no permit holds any more, and nobody is told of what comes later. Nothing is sent.</summary>
+    public void Retire() =>
+        Interlocked.CompareExchange(ref _latched, new RemovalCause("END", "The run is over."), null);
+
+    /// <summary>One bank in trouble does not keep the next from going off.</summary>
+    private void Safely(Action deed)
+    {
+        try
+        {
+            deed();
+        }
+        catch (Exception trouble)
+        {
+            Volatile.Write(ref _trouble, trouble.Message);
+        }
     }
 }

@@ -20,7 +20,8 @@ public sealed record WriteSynced(JournalEntry Entry, int Command) : RunCommand;
 public sealed record SwitchElements(int Command, ElementSet Elements) : RunCommand;
 
 /// <summary>Read the bank's states.</summary>
-public sealed record ReadStates : RunCommand;
+/// <param name="Number">Counts the readings asked for, so that an answer from before is known as one.</param>
+public sealed record ReadStates(int Number) : RunCommand;
 
 /// <summary>Run or stop the fan.</summary>
 public sealed record SetFan(bool IsOn) : RunCommand;

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
@@ -52,6 +53,10 @@ public sealed class RunEngine
     /// <summary>What is remembered now; immutable, for whoever shows progress.</summary>
     public RunState State => _state;
 
+    /// <summary>Told of every transition once its commands were carried out: input, state after it, commands; must not throw.</summary>
+    /// <remarks>Feeding the inputs told here to <see cref="RunMachine"/> again gives the same states and commands.</remarks>
+    public Action<RunInput, RunState, ImmutableArray<RunCommand>>? Turned { get; set; }
+
     /// <summary>Told of every entry once it is appended; must not throw and must not wait.</summary>
     public Action<JournalEntry>? Appended { get; set; }
 
@@ -66,10 +71,11 @@ public sealed class RunEngine
         }
         finally
         {
-            _scanner.Stop();
-            _end.Cancel();
             if (!_closed.Task.IsCompletedSuccessfully)
                 _setting.Removal.RemoveLoad(new RemovalCause("ERROR", "The run's loop ended early."));
+            _setting.Removal.Retire();
+            _scanner.Stop();
+            _end.Cancel();
         }
     }
 
@@ -90,12 +96,22 @@ public sealed class RunEngine
         try
         {
             while (_inputs.TryDequeue(out var next))
+            {
+                TakeUpLatch(next);
                 Turn(next);
+            }
         }
         finally
         {
             _isTurning = false;
         }
+    }
+
+    /// <summary>All-off sent by another thread is the first cause, whatever else is heard before that thread's own word of it.</summary>
+    private void TakeUpLatch(RunInput next)
+    {
+        if (_setting.Removal.Latched is { } cause && _state.Latched is null && next is not LoadGone)
+            Turn(new LoadGone(Now, cause));
     }
 
     private void Turn(RunInput input)
@@ -104,6 +120,7 @@ public sealed class RunEngine
         _state = state;
         foreach (var command in commands)
             CarryOut(command);
+        Turned?.Invoke(input, state, commands);
     }
 
     private void CarryOut(RunCommand command)
@@ -122,8 +139,8 @@ public sealed class RunEngine
             case SwitchElements to:
                 Watch(SwitchAsync(to));
                 break;
-            case ReadStates:
-                Watch(ReadStatesAsync());
+            case ReadStates read:
+                Watch(ReadStatesAsync(read.Number));
                 break;
             case SetFan fan:
                 Watch(SetFanAsync(fan.IsOn));
@@ -208,10 +225,10 @@ public sealed class RunEngine
             Append(new Remarked(Now, $"Fan {(isOn ? "on" : "off")}: {result.Detail}"));
     }
 
-    private async Task ReadStatesAsync()
+    private async Task ReadStatesAsync(int number)
     {
         var states = await _setting.Load.ReadStatesAsync(_end.Token);
-        Feed(new StatesArrived(Now, states));
+        Feed(new StatesArrived(Now, number, states));
     }
 
     private async Task AskAsync(Question question)
@@ -223,16 +240,35 @@ public sealed class RunEngine
             var answer = await _setting.Operator.AskAsync(question, open.Token);
             Feed(new OperatorAnswered(Now, question.Number, answer));
         }
-        catch (OperationCanceledException)
+        catch (OperationCanceledException) when (open.IsCancellationRequested)
         {
-            Append(new Remarked(Now, $"Question {question.Number} was withdrawn."));
+            if (_state.Phase != RunPhase.Closed)
+                Append(new Remarked(Now, $"Question {question.Number} was withdrawn."));
+        }
+        catch (Exception trouble)
+        {
+            Feed(new OperatorLost(Now, question.Number, trouble.Message));
         }
     }
 
     private async Task FinishAsync(RunClosed closing)
     {
-        await SyncAsync(Append(closing));
-        _closed.TrySetResult(closing);
+        var isDurable = await SyncAsync(Append(closing));
+        _closed.TrySetResult(isDurable || closing.Outcome == Outcome.Interrupted ? closing : NotDurable(closing));
+    }
+
+    private static RunClosed NotDurable(RunClosed closing)
+    {
+        var first =
+            closing.Code.Length > 0
+                ? $"{closing.Outcome}, {closing.Code}: {closing.Detail}"
+                : closing.Outcome.ToString();
+        return closing with
+        {
+            Outcome = Outcome.Interrupted,
+            Code = "DISK",
+            Detail = $"The journal could not be made durable to its end. The run itself ended: {first}",
+        };
     }
 
     private static async Task<CommandResult> Guarded(Func<Task<CommandResult>> command)
@@ -260,6 +296,17 @@ public sealed class RunEngine
         }
     }
 
-    private void Break(Exception trouble) =>
-        Feed(new RunBroke(Now, "ERROR", $"The run's loop met {trouble.GetType().Name}: {trouble.Message}"));
+    private void Break(Exception trouble)
+    {
+        try
+        {
+            Feed(new RunBroke(Now, "ERROR", $"The run's loop met {trouble.GetType().Name}: {trouble.Message}"));
+        }
+        catch (Exception worse)
+        {
+            // The machine itself cannot go on: the load goes off by the one way that needs no machine, and the run ends here.
+            _setting.Removal.RemoveLoad(new RemovalCause("ERROR", worse.Message));
+            _closed.TrySetException(worse);
+        }
+    }
 }

@@ -27,7 +27,12 @@ public sealed record EntrySynced(TimeSpan At, int Command) : RunInput(At);
 public sealed record SwitchFinished(TimeSpan At, int Command, CommandResult Result) : RunInput(At);
 
 /// <summary>The bank's states were read, or could not be.</summary>
-public sealed record StatesArrived(TimeSpan At, LoadStates States) : RunInput(At);
+/// <param name="Number">Number of the <see cref="ReadStates"/> it answers.</param>
+/// <param name="States">What was read.</param>
+public sealed record StatesArrived(TimeSpan At, int Number, LoadStates States) : RunInput(At);
+
+/// <summary>A question can no longer be answered: whoever answers is gone.</summary>
+public sealed record OperatorLost(TimeSpan At, int Question, string Detail) : RunInput(At);
 
 /// <summary>A person asks to stop.</summary>
 public sealed record StopAsked(TimeSpan At, string Who, string Detail) : RunInput(At);

@@ -52,15 +52,24 @@ public sealed record RunState
     internal string? Mode { get; init; }
     internal Quantity? Setting { get; init; }
     internal bool IsEngineRunning { get; init; }
+    internal TimeSpan GateFrom { get; init; }
+    internal bool IsGatePassed { get; init; }
     internal bool WasEnergised { get; init; }
+    internal bool IsFoundOff { get; init; }
+    internal bool IsOperatorLost { get; init; }
+    internal uint ShownCurrent { get; init; }
+    internal ImmutableArray<string> LaterCodes { get; init; } = [];
     internal TripLimits? Limits { get; init; }
     internal TripLimits? NextLimits { get; init; }
     internal TimeSpan NextLimitsFrom { get; init; }
+    internal double? LeastVolts { get; init; }
+    internal double? NextLeastVolts { get; init; }
     internal ImmutableArray<Reading> Scan { get; init; } = [];
     internal int Commands { get; init; }
     internal int Questions { get; init; }
     internal int? OpenQuestion { get; init; }
     internal bool AreStatesWanted { get; init; }
+    internal int StatesAsked { get; init; }
     internal TimeSpan StatesReadAt { get; init; }
     internal int StatesMissed { get; init; }
     internal Removal? Removal { get; init; }
@@ -73,6 +82,7 @@ internal sealed record ActProgress
     public ActStage Stage { get; init; }
     public int Command { get; init; }
     public TimeSpan Due { get; init; }
+    public int StatesAfter { get; init; }
     public int Tries { get; init; }
     public string Words { get; init; } = "";
     public bool HasSettled { get; init; }
@@ -91,12 +101,20 @@ internal enum ActStage
 }
 
 /// <summary>How far the confirmation after a removal is.</summary>
-internal sealed record Removal(
-    Outcome Outcome,
-    TimeSpan Since,
-    bool AreContactsOpen,
-    bool IsCurrentGone,
-    bool? IsConfirmed,
-    bool IsStorageLost,
-    bool HasAsked
-);
+/// <param name="Outcome">How the run will end.</param>
+/// <param name="Since">When the load was removed; only what was read later counts.</param>
+/// <param name="StatesAfter">States asked for up to this number were asked before, and do not count.</param>
+internal sealed record Removal(Outcome Outcome, TimeSpan Since, int StatesAfter)
+{
+    /// <summary>Elements the bank was last found to hold, contacts and coils together; null when not read since.</summary>
+    public ElementSet? Held { get; init; }
+
+    /// <summary>Null while it is being found out.</summary>
+    public bool? IsConfirmed { get; init; }
+
+    /// <summary>All-off sent by the machine so far.</summary>
+    public int Sent { get; init; }
+
+    /// <summary>Whether the person has to be asked, again if need be.</summary>
+    public bool MustAsk { get; init; }
+}

@@ -27,10 +27,18 @@ internal sealed class Scanner(
                 .Channels.Select((c, k) => (Channel: c, Index: k))
                 .GroupBy(c => c.Channel.InstrumentId, StringComparer.Ordinal)
         )
-            _ = WatchedAsync(
-                PollAsync(meters[group.Key], [.. group.Select(c => c.Channel.Input)], [.. group.Select(c => c.Index)])
+            _ = RepeatAsync(
+                ReadOnce(meters[group.Key], [.. group.Select(c => c.Channel.Input)], [.. group.Select(c => c.Index)]),
+                isFirstAtOnce: true
             );
-        _ = WatchedAsync(TickAsync());
+        _ = RepeatAsync(
+            _ =>
+            {
+                feed(new Ticked(Since(pump.GetTimestamp())));
+                return Task.CompletedTask;
+            },
+            isFirstAtOnce: false
+        );
     }
 
     public void Stop()
@@ -41,11 +49,12 @@ internal sealed class Scanner(
 
     private TimeSpan Since(long timestamp) => TimeSpan.FromTicks(timestamp - opened);
 
-    private async Task PollAsync(IMeter meter, ImmutableArray<string> inputs, ImmutableArray<int> channels)
-    {
-        var cancel = _running!.Token;
-        var due = pump.GetTimestamp();
-        while (!cancel.IsCancellationRequested)
+    private Func<CancellationToken, Task> ReadOnce(
+        IMeter meter,
+        ImmutableArray<string> inputs,
+        ImmutableArray<int> channels
+    ) =>
+        async cancel =>
         {
             var indications = await meter.ReadAsync(inputs, cancel);
             if (cancel.IsCancellationRequested)
@@ -56,19 +65,31 @@ internal sealed class Scanner(
                     new Reading(channels[k], indications[k].Value, indications[k].Flag, Since(indications[k].Timestamp))
                 );
             feed(new ReadingsArrived(Since(pump.GetTimestamp()), readings.MoveToImmutable()));
-            due = await NextAsync(due, cancel);
-        }
-    }
+        };
 
-    private async Task TickAsync()
+    /// <summary>Does a thing each period; an error in it is told, and the next period comes all the same.</summary>
+    private async Task RepeatAsync(Func<CancellationToken, Task> deed, bool isFirstAtOnce)
     {
         var cancel = _running!.Token;
         var due = pump.GetTimestamp();
-        while (!cancel.IsCancellationRequested)
+        try
         {
-            due = await NextAsync(due, cancel);
-            feed(new Ticked(Since(pump.GetTimestamp())));
+            if (!isFirstAtOnce)
+                due = await NextAsync(due, cancel);
+            while (!cancel.IsCancellationRequested)
+            {
+                try
+                {
+                    await deed(cancel);
+                }
+                catch (Exception trouble) when (trouble is not OperationCanceledException)
+                {
+                    broke(trouble);
+                }
+                due = await NextAsync(due, cancel);
+            }
         }
+        catch (OperationCanceledException) { }
     }
 
     /// <summary>Waits for the next moment of a fixed raster; moments that have passed are left out.</summary>
@@ -80,18 +101,5 @@ internal sealed class Scanner(
             next = now;
         await Task.Delay(TimeSpan.FromTicks(next - now), pump, cancel);
         return next;
-    }
-
-    private async Task WatchedAsync(Task work)
-    {
-        try
-        {
-            await work;
-        }
-        catch (OperationCanceledException) { }
-        catch (Exception trouble)
-        {
-            broke(trouble);
-        }
     }
 }

@@ -17,6 +17,9 @@ internal static class StepActs
     /// <summary>Time a fan is given to move air before the first element closes.</summary>
     private static readonly TimeSpan FanSpinUp = TimeSpan.FromSeconds(3);
 
+    /// <summary>Below this part of the predicted volts the source has collapsed: idle speed alone leaves two thirds.</summary>
+    private const double LeastPart = 0.25;
+
     /// <summary>How long a gate passed at the running engine holds.</summary>
     private static readonly TimeSpan GateHolds = TimeSpan.FromMinutes(30);
 
@@ -35,11 +38,12 @@ internal static class StepActs
                 acts.Add(AskOf(ask));
                 break;
             case EnergiseStepPlan energise:
-                Energise(acts, plan, energise);
+                Unload(acts, plan, state);
+                Energise(acts, plan, energise, state);
                 break;
             case PointStep point:
                 Reach(acts, plan, state, point);
-                acts.Add(new GuardAct(point.State.Trips, TransitionWithin));
+                acts.Add(Guard(point.State));
                 acts.Add(new SettleAct(point));
                 if (point.ReadPanel)
                     ReadPanel(acts);
@@ -85,17 +89,26 @@ internal static class StepActs
             _ => new AskAct(QuestionKind.Do, HandAction.Adjust, ask.Title),
         };
 
-    private static void Energise(ImmutableArray<Act>.Builder acts, RunPlan plan, EnergiseStepPlan energise)
+    private static void Energise(
+        ImmutableArray<Act>.Builder acts,
+        RunPlan plan,
+        EnergiseStepPlan energise,
+        RunState state
+    )
     {
         var proving = energise.Proving;
+        acts.Add(new DemandGateAct());
         acts.Add(new ScanAct());
         acts.Add(new GuardAct(Relaxed(proving.Passing), TimeSpan.Zero));
-        acts.Add(
-            Do(
-                HandAction.StartEngine,
-                "Output disabled and bank open: start the engine and let it run up to its no-load speed."
-            )
-        );
+        if (!state.IsEngineRunning)
+        {
+            acts.Add(
+                Do(
+                    HandAction.StartEngine,
+                    "Output disabled and bank open: start the engine and let it run up to its no-load speed."
+                )
+            );
+        }
         if (plan.Nameplate.Modes.Length > 1)
             acts.Add(SelectMode(energise.Mode));
         acts.Add(SetControl(proving.Setting));
@@ -105,7 +118,7 @@ internal static class StepActs
         acts.Add(new GuardAct(proving.Passing, TimeSpan.Zero));
         foreach (var set in Operations(proving, ElementSet.None))
             acts.Add(new SwitchAct(set));
-        acts.Add(new GuardAct(proving.Trips, TransitionWithin));
+        acts.Add(Guard(proving));
         acts.Add(new ExpectAmperesAct(energise.ProvingCurrent));
         acts.Add(new PassGateAct(2, GateHolds));
     }
@@ -113,6 +126,10 @@ internal static class StepActs
     private static void Reach(ImmutableArray<Act>.Builder acts, RunPlan plan, RunState state, PointStep point)
     {
         var target = point.State;
+        if (!state.IsEngineRunning)
+            throw new InvalidOperationException(
+                $"Step {point.Number} needs the engine running, and nothing in the plan before it starts it: plan and run disagree."
+            );
         var isOtherMode = state.Mode is not null && state.Mode != target.Mode.Name;
         if (isOtherMode)
             Unload(acts, plan, state);
@@ -123,7 +140,8 @@ internal static class StepActs
                 acts.Add(SelectMode(target.Mode));
             setting = target.Mode.MinimumSetting;
             acts.Add(SetControl(target.Mode.MinimumSetting));
-            EnableOutput(acts, target.Mode, OpenCircuit(target.Mode));
+            acts.Add(new GuardAct(Relaxed(target.Passing), TimeSpan.Zero));
+            EnableOutput(acts, target.Mode, EnergisePlanner.OpenCircuit(target.Mode));
         }
         acts.Add(new GuardAct(target.Passing, TimeSpan.Zero));
         if (target.Order == TransitionOrder.SettingFirst && setting != target.Setting)
@@ -209,10 +227,9 @@ internal static class StepActs
         );
     }
 
-    private static Band OpenCircuit(UnitMode mode) =>
-        mode.Characteristic == Characteristic.ConstantVoltage
-            ? new Band(0, mode.HighestOpenCircuit.Value)
-            : new Band(mode.LowestOpenCircuit.Value, mode.HighestOpenCircuit.Value);
+    /// <summary>The limits of a state once it is reached, and the least volts that say the source still works.</summary>
+    private static GuardAct Guard(BenchState target) =>
+        new(target.Trips, TransitionWithin, LeastPart * target.PredictedVolts.Value);
 
     private static AskAct Do(HandAction action, string text) => new(QuestionKind.Do, action, text);
 

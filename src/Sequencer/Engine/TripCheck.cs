@@ -44,6 +44,19 @@ public static class TripCheck
             );
     }
 
+    /// <summary>Judges whether the source still gives what the state was planned with.</summary>
+    /// <param name="channel">Whose reading it is, for the words.</param>
+    /// <param name="volts">Raw reading, V.</param>
+    /// <param name="least">Below so many volts the source has collapsed; null where it may.</param>
+    /// <remarks>A quarter of the predicted volts: an engine at idle speed gives two thirds and more, a stalled one nothing.</remarks>
+    public static RemovalCause? Source(Channel channel, double volts, double? least) =>
+        least is not { } atLeast || volts >= atLeast
+            ? null
+            : new RemovalCause(
+                "SOURCE",
+                $"{channel.Name} ({channel.InstrumentId}) reads {volts:0.###} V; at least {atLeast:0.##} V were expected. The engine has stalled or the source has collapsed; nothing is applied again when it returns."
+            );
+
     /// <summary>Judges what is no usable number.</summary>
     /// <returns>The cause; null for a good or a missing reading, which age judges.</returns>
     public static RemovalCause? Flag(Channel channel, IndicationFlag flag) =>

@@ -1,4 +1,3 @@
-using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 
@@ -7,12 +6,6 @@ namespace LoadTest.Sequencer.Engine;
 /// <content>Acts: how each begins, and what moves it on.</content>
 internal sealed partial class Turn
 {
-    /// <summary>Longest wait for volts, amperes or their absence before the run gives up.</summary>
-    private static readonly TimeSpan ExpectWithin = TimeSpan.FromSeconds(15);
-
-    /// <summary>Readings inside the band, in a row, that settle an expectation.</summary>
-    private const int ExpectInARow = 5;
-
     /// <summary>Begins an act; true when it is over at once.</summary>
     private bool BeginAct(Act act)
     {
@@ -30,10 +23,14 @@ internal sealed partial class Turn
                 State = State with
                 {
                     Limits = State.Limits is { } old ? TripCheck.Hull(old, guard.Limits) : guard.Limits,
+                    LeastVolts = null,
                     NextLimits = guard.Limits,
+                    NextLeastVolts = guard.LeastVolts,
                     NextLimitsFrom = now + guard.Within,
                 };
                 return true;
+            case DemandGateAct:
+                return IsGateValid();
             case ScanAct:
                 BeginScan();
                 return true;
@@ -46,6 +43,7 @@ internal sealed partial class Turn
                 Do(new WriteSynced(new GatePassed(now, gate.Half, gate.ValidFor), command));
                 return false;
             case ConfirmOffAct:
+                Progress = Progress with { StatesAfter = State.StatesAsked };
                 WantStates();
                 return false;
             default:
@@ -90,7 +88,7 @@ internal sealed partial class Turn
         Write(new Answered(now, answered.Question, answered.Answer));
         if (State.Phase == RunPhase.Removing)
         {
-            OnRemovalAnswer();
+            OnRemovalAnswer(answered.Answer);
             return;
         }
         if (CurrentAct is not AskAct ask)
@@ -100,7 +98,8 @@ internal sealed partial class Turn
             var said = answered.Answer.Remark.Length > 0 ? $": {answered.Answer.Remark}" : "";
             Remove(
                 new RemovalCause("DECLINED", $"{answered.Answer.Who} answered no to \"{ask.Text}\"{said}"),
-                Outcome.Stopped
+                Outcome.Stopped,
+                answered.Answer.Who
             );
             return;
         }
@@ -126,13 +125,13 @@ internal sealed partial class Turn
     {
         FlushScan();
         if (State.NextLimits is { } next && now >= State.NextLimitsFrom)
-            State = State with { Limits = next, NextLimits = null };
+            State = State with { Limits = next, LeastVolts = State.NextLeastVolts, NextLimits = null };
         if (State.Phase == RunPhase.Removing)
         {
             OnRemovalTick();
             return;
         }
-        if (State.Phase != RunPhase.Stepping || CheckAges())
+        if (State.Phase != RunPhase.Stepping || CheckAges() || CheckStages())
             return;
         if (State.IsScanning && now - State.StatesReadAt >= StatesEvery)
             WantStates();
@@ -142,7 +141,7 @@ internal sealed partial class Turn
                 NextAct("");
                 break;
             case SwitchAct when Progress.Stage == ActStage.Closing && now >= Progress.Due:
-                Progress = Progress with { Stage = ActStage.ReadingBack };
+                Progress = Progress with { Stage = ActStage.ReadingBack, StatesAfter = State.StatesAsked };
                 WantStates();
                 break;
             case SettleAct settle:
@@ -162,77 +161,4 @@ internal sealed partial class Turn
                 break;
         }
     }
-
-    /// <summary>Counts readings that are as expected, in a row; the act ends with enough of them.</summary>
-    private void OnExpectedReading(Reading reading)
-    {
-        var role = Channel(reading.Channel).Role;
-        bool? isAsExpected = CurrentAct switch
-        {
-            ExpectVoltsAct volts when role == ChannelRole.StudVolts => volts.Allowed.Contains(reading.Value),
-            ExpectAmperesAct amperes when role == ChannelRole.ReferenceShuntDrop => amperes.Allowed.Contains(
-                ReferenceAmperes(reading.Value)
-            ) && DoesBankAgree(ReferenceAmperes(reading.Value)),
-            AwaitNoCurrentAct when role == ChannelRole.ReferenceShuntDrop => IsNoCurrent(reading),
-            _ => null,
-        };
-        if (isAsExpected is not { } yes)
-            return;
-        Progress = Progress with { Tries = yes ? Progress.Tries + 1 : 0 };
-        if (Progress.Tries >= ExpectInARow)
-            NextAct("");
-    }
-
-    private void GiveUpExpecting()
-    {
-        var seconds = ExpectWithin.TotalSeconds;
-        switch (CurrentAct)
-        {
-            case ExpectVoltsAct volts:
-                var v = LastGood(ChannelRole.StudVolts)?.Value ?? double.NaN;
-                Remove(
-                    v < 0 && volts.Allowed.Lower > 0
-                        ? new RemovalCause(
-                            "POLARITY",
-                            $"Volts at the studs read {v:0.##} V; positive volts were expected. Stop the engine and swap the sense leads or the weld leads."
-                        )
-                        : new RemovalCause(
-                            "VOLTS",
-                            $"Volts at the studs read {v:0.##} V after {seconds} s; {volts.Allowed.Lower:0.##} V to {volts.Allowed.Upper:0.##} V were expected with the bank open."
-                        ),
-                    Outcome.Refused
-                );
-                break;
-            case ExpectAmperesAct amperes:
-                var a = LastGood(ChannelRole.ReferenceShuntDrop) is { } drop
-                    ? ReferenceAmperes(drop.Value)
-                    : double.NaN;
-                var bank = LastGood(ChannelRole.BankAmperes)?.Value ?? double.NaN;
-                Remove(
-                    new RemovalCause(
-                        a < 0 && amperes.Allowed.Lower > 0 ? "POLARITY" : "PLAUSIBILITY",
-                        $"The proving load drew {a:0.##} A by the reference shunt and {bank:0.##} A by the bank after {seconds} s; {amperes.Allowed.Lower:0.##} A to {amperes.Allowed.Upper:0.##} A by both were expected."
-                    ),
-                    Outcome.Refused
-                );
-                break;
-            default:
-                Remove(
-                    new RemovalCause(
-                        "MISMATCH",
-                        $"The load should be off, but after {seconds} s contacts and current do not both say so."
-                    ),
-                    Outcome.Failed
-                );
-                break;
-        }
-    }
-
-    private double ReferenceAmperes(double drop) =>
-        drop * (plan.Bench.ReferenceShunt.RatedAmperes.Value / plan.Bench.ReferenceShunt.RatedVolts.Value);
-
-    /// <summary>Whether the bank's own sensor agrees with the reference shunt within 10 % and 3 A.</summary>
-    private bool DoesBankAgree(double amperes) =>
-        LastGood(ChannelRole.BankAmperes) is not { } bank
-        || Math.Abs(bank.Value - amperes) <= 0.1 * Math.Abs(amperes) + 3;
 }

@@ -8,6 +8,9 @@ namespace LoadTest.Sequencer.Engine;
 /// <content>Readings: the trip decision first, before anything else sees them.</content>
 internal sealed partial class Turn
 {
+    /// <summary>Volts and amperes further apart than a scan and a half say nothing about conductance.</summary>
+    private static readonly TimeSpan Simultaneous = RunMachine.ScanPeriod * 1.5;
+
     private void OnReadings(ImmutableArray<Reading> readings)
     {
         State = State with { Scan = State.Scan.AddRange(readings) };
@@ -28,6 +31,8 @@ internal sealed partial class Turn
             Remove(cause, Outcome.Tripped);
             return;
         }
+        if (cause is not null)
+            RemarkOnce(cause);
         foreach (var reading in readings)
         {
             if (reading.Flag == IndicationFlag.Good)
@@ -46,30 +51,45 @@ internal sealed partial class Turn
             return null;
         return channel.Role switch
         {
-            ChannelRole.BankVolts or ChannelRole.StudVolts => TripCheck.Volts(channel, reading.Value, limits),
+            ChannelRole.BankVolts or ChannelRole.StudVolts => TripCheck.Volts(channel, reading.Value, limits)
+                ?? TripCheck.Source(channel, reading.Value, State.LeastVolts),
             ChannelRole.BankAmperes => TripCheck.Amperes(channel, reading.Value, limits),
+            ChannelRole.ReferenceShuntDrop => TripCheck.Amperes(channel, ReferenceAmperes(reading.Value), limits),
             _ => null,
         };
     }
 
-    /// <summary>Amperes over volts of one transaction of the bank.</summary>
+    /// <summary>Amperes over volts at the fast sense points, when one of them is new and the other as good as new.</summary>
     private RemovalCause? JudgeConductance(ImmutableArray<Reading> readings)
     {
-        if (State.Limits?.Conductance is null)
+        if (State.Limits is not { Conductance: not null } limits)
             return null;
-        double? volts = null;
-        double? amperes = null;
+        var (voltsRole, amperesRole) = (
+            FastRole(ChannelRole.BankVolts, ChannelRole.StudVolts),
+            FastRole(ChannelRole.BankAmperes, ChannelRole.ReferenceShuntDrop)
+        );
+        var isNew = false;
         foreach (var reading in readings)
+            isNew |=
+                reading.Flag == IndicationFlag.Good
+                && Channel(reading.Channel).Role is var r
+                && (r == voltsRole || r == amperesRole);
+        if (!isNew || LastGood(voltsRole) is not { } volts || LastGood(amperesRole) is not { } amperes)
+            return null;
+        if ((volts.At - amperes.At).Duration() > Simultaneous)
+            return null;
+        var value = amperesRole == ChannelRole.ReferenceShuntDrop ? ReferenceAmperes(amperes.Value) : amperes.Value;
+        return TripCheck.Conductance(volts.Value, value, limits);
+    }
+
+    private ChannelRole FastRole(ChannelRole first, ChannelRole second)
+    {
+        foreach (var channel in plan.Bench.Channels)
         {
-            if (reading.Flag != IndicationFlag.Good)
-                continue;
-            var role = Channel(reading.Channel).Role;
-            if (role == ChannelRole.BankVolts)
-                volts = reading.Value;
-            else if (role == ChannelRole.BankAmperes)
-                amperes = reading.Value;
+            if (channel.IsFast && channel.Role == first)
+                return first;
         }
-        return volts is { } v && amperes is { } a ? TripCheck.Conductance(v, a, State.Limits) : null;
+        return second;
     }
 
     /// <summary>Trips when a channel's last good reading is older than it may be; true when it did.</summary>
@@ -92,11 +112,13 @@ internal sealed partial class Turn
     {
         if (State.Phase == RunPhase.Removing)
         {
-            OnRemovalReading(reading);
+            if (NoCurrent.IsSensor(Channel(reading.Channel).Role))
+                WeighRemoval();
             return;
         }
         if (State.Phase != RunPhase.Stepping)
             return;
+        NoteShown(reading);
         if (CurrentAct is not (SettleAct or MeasureAct))
             OnExpectedReading(reading);
         else if (Progress.Stage != ActStage.Holding && IsJudging(Channel(reading.Channel).Role))

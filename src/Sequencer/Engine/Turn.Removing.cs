@@ -1,4 +1,4 @@
-using LoadTest.Sequencer.Benches;
+using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 using LoadTest.Sequencer.Text;
@@ -14,41 +14,53 @@ internal sealed partial class Turn
     /// <summary>How long a run that a signal ends may still take to confirm.</summary>
     private static readonly TimeSpan ConfirmAfterSignal = TimeSpan.FromSeconds(2);
 
+    /// <summary>How long all-off is repeated when nobody is left to acknowledge that it is not confirmed.</summary>
+    private static readonly TimeSpan ConfirmAlone = TimeSpan.FromSeconds(30);
+
     private const string NotConfirmedText =
         "LOAD OFF NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug. Acknowledge when the engine has stopped.";
 
+    private bool IsSignal => State.Latched!.Code == "SIGNAL";
+
     /// <summary>Removes the load for a first cause; later causes are only remarked.</summary>
-    private void Remove(RemovalCause cause, Outcome outcome)
+    private void Remove(RemovalCause cause, Outcome outcome, string? who = null)
     {
         if (State.Latched is not null)
         {
-            Write(new Remarked(now, $"Later cause {cause.Code}: {cause.Detail}"));
+            Remark(cause);
             return;
         }
-        Do(new RemoveLoadNow(cause));
-        OnRemoved(cause, outcome);
+        DoFirst(new RemoveLoadNow(cause));
+        OnRemoved(cause, outcome, who, sent: 1);
     }
 
-    private void OnRemoved(RemovalCause cause, Outcome outcome)
+    private void Remark(RemovalCause cause) => Write(new Remarked(now, $"Later cause {cause.Code}: {cause.Detail}"));
+
+    /// <summary>Remarks a later cause that readings would repeat with every scan.</summary>
+    private void RemarkOnce(RemovalCause cause)
+    {
+        if (cause.Code == State.Latched?.Code || State.LaterCodes.Contains(cause.Code, StringComparer.Ordinal))
+            return;
+        State = State with { LaterCodes = State.LaterCodes.Add(cause.Code) };
+        Remark(cause);
+    }
+
+    private void OnRemoved(RemovalCause cause, Outcome outcome, string? who, int sent)
     {
         State = State with
         {
             Latched = cause,
             Phase = RunPhase.Removing,
-            Removal = new Removal(outcome, now, false, false, null, false, false),
+            Removal = new Removal(outcome, now, State.StatesAsked) { Sent = sent },
         };
         FlushScan();
         Write(new LoadRemoved(now, cause));
         if (outcome == Outcome.Stopped)
-            Write(new Stopped(now, cause.Code, cause.Detail));
+            Write(new Stopped(now, who ?? cause.Code, cause.Detail));
         else
             Write(new Tripped(now, cause.Code, cause.Detail));
-        if (State.OpenQuestion is not null)
-        {
-            State = State with { OpenQuestion = null };
-            Do(new WithdrawQuestion());
-        }
-        if (!State.IsScanning)
+        Withdraw();
+        if (!State.IsScanning && !State.WasEnergised)
         {
             Close(outcome, cause.Code, cause.Detail, BankEnd.NeverEnergised);
             return;
@@ -60,7 +72,19 @@ internal sealed partial class Turn
     private void OnLoadGone(RemovalCause cause)
     {
         if (State.Latched is null)
-            OnRemoved(cause, cause.Code == "LATE" ? Outcome.Tripped : Outcome.Stopped);
+        {
+            var outcome = cause.Code switch
+            {
+                "LATE" => Outcome.Tripped,
+                "ERROR" => Outcome.Interrupted,
+                _ => Outcome.Stopped,
+            };
+            OnRemoved(cause, outcome, null, sent: 0);
+        }
+        else if (State.Latched != cause)
+        {
+            Remark(cause);
+        }
     }
 
     private void OnBroke(RunBroke broke)
@@ -68,77 +92,133 @@ internal sealed partial class Turn
         if (State.Latched is null)
             Remove(new RemovalCause(broke.Code, broke.Detail), Outcome.Interrupted);
         if (State.Removal is { } removal)
-            State = State with { Removal = removal with { IsStorageLost = true, Outcome = Outcome.Interrupted } };
+            State = State with { Removal = removal with { Outcome = Outcome.Interrupted } };
+    }
+
+    private void OnOperatorLost(OperatorLost lost)
+    {
+        if (lost.Question != State.OpenQuestion)
+            return;
+        State = State with { OpenQuestion = null, IsOperatorLost = true };
+        var cause = new RemovalCause("OPERATOR", $"Nobody answers any more: {lost.Detail}");
+        if (State.Phase != RunPhase.Removing)
+        {
+            Remove(cause, Outcome.Interrupted);
+            return;
+        }
+        Remark(cause);
+        if (State.Removal!.IsConfirmed == true)
+            CloseRemoved();
     }
 
     private void OnRemovalTick()
     {
         var removal = State.Removal!;
         if (removal.IsConfirmed == true)
-            return;
-        Do(new RemoveLoadNow(State.Latched!));
-        WantStates();
-        var waited = now - removal.Since;
-        if (removal.IsConfirmed is null && waited >= (IsSignal ? ConfirmAfterSignal : ConfirmWithin))
-            SayNotConfirmed(removal);
+        {
+            if (now - State.StatesReadAt >= StatesEvery)
+                WantStates();
+        }
+        else
+        {
+            DoFirst(new RemoveLoadNow(State.Latched!));
+            State = State with { Removal = removal with { Sent = removal.Sent + 1 } };
+            WantStates();
+            var waited = now - removal.Since;
+            if (removal.IsConfirmed is null && waited >= (IsSignal ? ConfirmAfterSignal : ConfirmWithin))
+                SayNotConfirmed();
+            else if (State.IsOperatorLost && waited >= ConfirmAlone)
+                CloseRemoved();
+        }
+        if (State.Phase == RunPhase.Removing && State.Removal!.MustAsk && State.OpenQuestion is null)
+            AskRemoved();
     }
 
-    private bool IsSignal => State.Latched!.Code == "SIGNAL";
-
-    private void SayNotConfirmed(Removal removal)
+    private void SayNotConfirmed()
     {
-        State = State with { Removal = removal with { IsConfirmed = false } };
+        State = State with { Removal = State.Removal! with { IsConfirmed = false } };
         Write(new LoadOff(now, false, OffWords()));
         if (IsSignal)
             CloseRemoved();
         else
-            AskRemoved(QuestionKind.Acknowledge, NotConfirmedText);
+            AskRemoved();
     }
 
-    private void OnRemovalStates(LoadStates states)
+    private void OnRemovalStates(int number, LoadStates states)
     {
+        if (number <= State.Removal!.StatesAfter)
+            return;
         if (states.Outcome == CommandOutcome.Ok)
-            State = State with { Removal = State.Removal! with { AreContactsOpen = states.Contacts.IsEmpty } };
-        ConfirmRemoval();
+            State = State with { Removal = State.Removal with { Held = states.Contacts.Union(states.Commanded) } };
+        WeighRemoval();
     }
 
-    private void OnRemovalReading(Reading reading)
-    {
-        if (reading.At > State.Removal!.Since && IsCurrentWitness(Channel(reading.Channel).Role))
-            State = State with { Removal = State.Removal! with { IsCurrentGone = IsNoCurrent(reading) } };
-        ConfirmRemoval();
-    }
-
-    private void ConfirmRemoval()
+    /// <summary>Off is what contacts, coils and current say together; it is taken back when one of them no longer does.</summary>
+    private void WeighRemoval()
     {
         var removal = State.Removal!;
-        if (removal.IsConfirmed == true || !removal.AreContactsOpen || !removal.IsCurrentGone)
-            return;
-        var wasAsked = removal.IsConfirmed == false;
-        State = State with { Removal = removal with { IsConfirmed = true } };
-        Write(new LoadOff(now, true, OffWords()));
-        Do(new SetFan(true));
-        if (IsSignal || removal.IsStorageLost)
-            CloseRemoved();
-        else if (!wasAsked)
-            AskRemoved(
-                QuestionKind.Do,
-                $"Load removed: {State.Latched!.Detail} Disable the output and stop the engine. The studs are live until it has stopped and the voltage is measured."
-            );
+        var isOff = removal.Held is { IsEmpty: true } && IsCurrentGone(removal.Since);
+        if (isOff && removal.IsConfirmed != true)
+            OnFoundOff(removal);
+        else if (!isOff && removal.IsConfirmed == true)
+            OnFoundOnAgain();
     }
 
-    private void AskRemoved(QuestionKind kind, string text)
+    private void OnFoundOff(Removal removal)
     {
-        State = State with { Removal = State.Removal! with { HasAsked = true } };
+        var wasAsked = removal.IsConfirmed == false;
+        State = State with
+        {
+            Removal = removal with { IsConfirmed = true },
+            Elements = ElementSet.None,
+            IsFoundOff = true,
+        };
+        Write(new LoadOff(now, true, OffWords()));
+        Do(new SetFan(true));
+        if (IsSignal || State.IsOperatorLost)
+            CloseRemoved();
+        else if (!wasAsked)
+            AskRemoved();
+    }
+
+    private void OnFoundOnAgain()
+    {
+        State = State with { Removal = State.Removal! with { IsConfirmed = false }, IsFoundOff = false };
+        DoFirst(new RemoveLoadNow(State.Latched!));
+        Write(new LoadOff(now, false, OffWords()));
+        Withdraw();
+        AskRemoved();
+    }
+
+    private void AskRemoved()
+    {
+        if (State.IsOperatorLost)
+            return;
+        var isOff = State.Removal!.IsConfirmed == true;
+        var text = isOff
+            ? $"Load removed: {State.Latched!.Detail} Disable the output and stop the engine. The studs are live until it has stopped and the voltage is measured."
+            : $"{NotConfirmedText} Found: {OffWords()}. Cause: {State.Latched!.Detail}";
         var number = State.Questions + 1;
-        State = State with { Questions = number, OpenQuestion = number };
+        State = State with
+        {
+            Questions = number,
+            OpenQuestion = number,
+            Removal = State.Removal with { MustAsk = false },
+        };
+        var kind = isOff ? QuestionKind.Do : QuestionKind.Acknowledge;
         var question = new Question(number, kind, HandAction.StopEngine, text, null, null, Unit.One);
         Write(new Asked(now, question));
         Do(new Ask(question));
     }
 
-    /// <summary>The person has stopped the engine, or has taken note that the load may still be on.</summary>
-    private void OnRemovalAnswer() => CloseRemoved();
+    /// <summary>The person has stopped the engine, or has taken note that the load may still be on; a "no" is asked again.</summary>
+    private void OnRemovalAnswer(Answer answer)
+    {
+        if (answer.Yes)
+            CloseRemoved();
+        else
+            State = State with { Removal = State.Removal! with { MustAsk = true } };
+    }
 
     private void CloseRemoved()
     {
@@ -148,43 +228,5 @@ internal sealed partial class Turn
             : State.WasEnergised ? BankEnd.Off
             : BankEnd.NeverEnergised;
         Close(removal.Outcome, State.Latched!.Code, State.Latched.Detail, bank);
-    }
-
-    /// <summary>Channels of other instruments than the bank that would show a current.</summary>
-    private static bool IsCurrentWitness(ChannelRole role) =>
-        role is ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop;
-
-    /// <summary>Whether a shunt reading says that no current flows: below 1 % of the shunt's rating.</summary>
-    private bool IsNoCurrent(Reading reading) =>
-        Math.Abs(reading.Value)
-        < 0.01
-            * (
-                Channel(reading.Channel).Role == ChannelRole.ReferenceShuntDrop
-                    ? plan.Bench.ReferenceShunt.RatedVolts.Value
-                    : plan.Nameplate.Shunt.RatedVolts.Value
-            );
-
-    private bool HasNoCurrentSince(TimeSpan since)
-    {
-        for (var k = 0; k < State.LastGood.Length; k++)
-        {
-            var reading = State.LastGood[k];
-            if (IsCurrentWitness(Channel(k).Role) && reading.At > since && IsNoCurrent(reading))
-                return true;
-        }
-        return false;
-    }
-
-    private string OffWords()
-    {
-        var drop = LastGood(ChannelRole.ReferenceShuntDrop);
-        var amperes = drop is { } r
-            ? $"{ReferenceAmperes(r.Value):0.##} A by the reference shunt"
-            : "no current reading";
-        var volts = LastGood(ChannelRole.StudVolts) is { } v ? $"{v.Value:0.#} V at the studs" : "no voltage reading";
-        var contacts = State.Removal is { AreContactsOpen: false }
-            ? "contacts not read open"
-            : "all contacts read open";
-        return $"{contacts}, {amperes}, {volts}";
     }
 }

@@ -9,7 +9,14 @@ namespace LoadTest.Sequencer.Engine;
 internal sealed partial class Turn
 {
     /// <summary>How often the bank's states are read while scanning.</summary>
-    private static readonly TimeSpan StatesEvery = TimeSpan.FromSeconds(1);
+    /// <remarks>A pressed hard-wired stop, hot air and a missing air flow are seen within this and one reading.</remarks>
+    private static readonly TimeSpan StatesEvery = TimeSpan.FromMilliseconds(400);
+
+    /// <summary>Longest time without any answer about the bank's states.</summary>
+    private static readonly TimeSpan StatesWithin = TimeSpan.FromSeconds(5);
+
+    /// <summary>Longest time an entry may take to be durable, and again a command to end.</summary>
+    private static readonly TimeSpan StageWithin = TimeSpan.FromSeconds(5);
 
     /// <summary>Read-backs in a row that may fail before the link to the bank counts as lost.</summary>
     private const int StatesMayMiss = 3;
@@ -29,12 +36,17 @@ internal sealed partial class Turn
             return;
         if (CurrentAct is PassGateAct)
         {
+            State = State with { IsGatePassed = true };
             NextAct("");
         }
         else if (CurrentAct is SwitchAct to && Progress.Stage == ActStage.Syncing)
         {
             Progress = Progress with { Stage = ActStage.Switching };
-            State = State with { WasEnergised = State.WasEnergised || !to.To.IsEmpty };
+            State = State with
+            {
+                WasEnergised = State.WasEnergised || !to.To.IsEmpty,
+                IsFoundOff = State.IsFoundOff && to.To.IsEmpty,
+            };
             Do(new SwitchElements(command, to.To));
         }
     }
@@ -67,17 +79,21 @@ internal sealed partial class Turn
     {
         if (State.AreStatesWanted)
             return;
-        State = State with { AreStatesWanted = true };
-        Do(new ReadStates());
+        State = State with { AreStatesWanted = true, StatesAsked = State.StatesAsked + 1 };
+        Do(new ReadStates(State.StatesAsked));
     }
 
-    private void OnStates(LoadStates states)
+    private void OnStates(int number, LoadStates states)
     {
-        State = State with { AreStatesWanted = false, StatesReadAt = now };
+        State = State with
+        {
+            AreStatesWanted = State.AreStatesWanted && number != State.StatesAsked,
+            StatesReadAt = now,
+        };
         Write(new StatesRead(now, states));
         if (State.Phase == RunPhase.Removing)
         {
-            OnRemovalStates(states);
+            OnRemovalStates(number, states);
             return;
         }
         if (State.Phase != RunPhase.Stepping)
@@ -95,16 +111,17 @@ internal sealed partial class Turn
         }
         switch (CurrentAct)
         {
-            case SwitchAct to when Progress.Stage == ActStage.ReadingBack:
+            case SwitchAct to when Progress.Stage == ActStage.ReadingBack && number > Progress.StatesAfter:
                 OnReadBack(to.To, states);
                 break;
-            case SwitchAct:
-                break;
-            case ConfirmOffAct:
-                OnConfirmOffStates(states);
+            case SwitchAct { To: var to }:
+                DemandContacts(State.Elements.Intersect(to), State.Elements.Union(to), states.Contacts);
+                if (Progress.Stage == ActStage.ReadingBack)
+                    WantStates();
                 break;
             default:
-                DemandContacts(State.Elements, states);
+                if (Demand(State.Elements, states) && CurrentAct is ConfirmOffAct && number > Progress.StatesAfter)
+                    OnConfirmOffStates();
                 break;
         }
     }
@@ -139,35 +156,87 @@ internal sealed partial class Turn
             Progress = Progress with { Tries = 1, Stage = ActStage.Closing, Due = now + SlowestContact };
             return;
         }
-        DemandContacts(wanted, states);
+        Demand(wanted, states);
     }
 
-    /// <summary>Trips when contacts differ from the elements commanded, in the words of which way they differ.</summary>
-    private void DemandContacts(ElementSet wanted, LoadStates states)
+    /// <summary>Trips when contacts or coils differ from the elements that should be on; true when they do not.</summary>
+    private bool Demand(ElementSet wanted, LoadStates states)
     {
-        if (states.Contacts == wanted)
-            return;
-        var extra = new ElementSet(states.Contacts.Mask & ~wanted.Mask);
-        var missing = new ElementSet(wanted.Mask & ~states.Contacts.Mask);
+        if (!DemandContacts(wanted, wanted, states.Contacts))
+            return false;
+        if (states.Commanded == wanted)
+            return true;
         Remove(
-            !extra.IsEmpty
-                ? new RemovalCause(
-                    "STUCK",
-                    $"ELEMENT {extra} STILL ON though elements {wanted} were commanded: weld output off, engine off by its own switch, stay clear."
-                )
-                : new RemovalCause(
-                    "STEP",
-                    $"Element {missing} did not close; elements {wanted} were commanded and {states.Contacts} are closed."
-                ),
-            extra.IsEmpty ? Outcome.Failed : Outcome.Tripped
+            new RemovalCause(
+                "MISMATCH",
+                $"The bank holds elements {states.Commanded} commanded; elements {wanted} were sent and their contacts are closed."
+            ),
+            Outcome.Tripped
         );
+        return false;
     }
 
-    private void OnConfirmOffStates(LoadStates states)
+    /// <summary>Trips when a contact is closed beyond <paramref name="most"/> or open within <paramref name="least"/>, by name.</summary>
+    private bool DemandContacts(ElementSet least, ElementSet most, ElementSet contacts)
     {
-        if (!states.Contacts.IsEmpty || !HasNoCurrentSince(Progress.Since))
+        var (extra, missing) = (contacts.Except(most), least.Except(contacts));
+        if (!extra.IsEmpty)
+        {
+            Remove(
+                new RemovalCause(
+                    "STUCK",
+                    $"ELEMENT {extra} STILL ON though elements {most} were commanded: weld output off, engine off by its own switch, stay clear."
+                ),
+                Outcome.Tripped
+            );
+        }
+        else if (!missing.IsEmpty)
+        {
+            Remove(
+                new RemovalCause(
+                    "STEP",
+                    $"Element {missing} did not close; elements {least} were commanded and {contacts} are closed."
+                ),
+                Outcome.Failed
+            );
+        }
+        return extra.IsEmpty && missing.IsEmpty;
+    }
+
+    private void OnConfirmOffStates()
+    {
+        if (!IsCurrentGone(Progress.Since))
             return;
+        State = State with { IsFoundOff = true };
         Write(new LoadOff(now, true, OffWords()));
         NextAct("");
+    }
+
+    /// <summary>Ends the run when storage, a command or the bank's states keep it waiting too long; true when it did.</summary>
+    private bool CheckStages()
+    {
+        var waited = now - Progress.Since;
+        RemovalCause? cause = null;
+        if (CurrentAct is PassGateAct or SwitchAct && Progress.Stage <= ActStage.Syncing && waited > StageWithin)
+        {
+            cause = new RemovalCause(
+                "DISK",
+                $"The journal did not make an entry durable within {StageWithin.TotalSeconds} s; nothing is switched without it."
+            );
+        }
+        else if (CurrentAct is SwitchAct && Progress.Stage == ActStage.Switching && waited > 2 * StageWithin)
+        {
+            cause = new RemovalCause("LINK", $"A switching command did not end within {StageWithin.TotalSeconds} s.");
+        }
+        else if (State.IsScanning && now - State.StatesReadAt > StatesWithin)
+        {
+            cause = new RemovalCause(
+                "LINK",
+                $"The bank said nothing about its states for {(now - State.StatesReadAt).TotalSeconds:0.0} s; the limit is {StatesWithin.TotalSeconds} s."
+            );
+        }
+        if (cause is not null)
+            Remove(cause, cause.Code == "DISK" ? Outcome.Interrupted : Outcome.Tripped);
+        return cause is not null;
     }
 }

@@ -47,10 +47,13 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
                 OnSwitchFinished(finished);
                 break;
             case StatesArrived arrived:
-                OnStates(arrived.States);
+                OnStates(arrived.Number, arrived.States);
+                break;
+            case OperatorLost lost:
+                OnOperatorLost(lost);
                 break;
             case StopAsked stop:
-                Remove(new RemovalCause("STOP", $"Stopped by {stop.Who}: {stop.Detail}"), Outcome.Stopped);
+                Remove(new RemovalCause("STOP", $"Stopped by {stop.Who}: {stop.Detail}"), Outcome.Stopped, stop.Who);
                 break;
             case LoadGone gone:
                 OnLoadGone(gone.Cause);
@@ -65,14 +68,20 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     private void Do(RunCommand command) => _commands.Add(command);
 
+    /// <summary>All-off goes before whatever this turn has wanted so far, the journal included.</summary>
+    private void DoFirst(RemoveLoadNow removal) => _commands.Insert(0, removal);
+
     private void Write(JournalEntry entry) => Do(new Write(entry));
 
     private void Begin()
     {
+        if (State.Phase != RunPhase.Waiting)
+            return;
         State = State with
         {
             Phase = RunPhase.Stepping,
             Step = -1,
+            GateFrom = now,
             LastGood = [.. plan.Bench.Channels.Select((_, k) => new Reading(k, 0, IndicationFlag.Missing, now))],
         };
         NextStep();
@@ -85,7 +94,14 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
         State = State with { Step = next };
         if (next > plan.Steps.Length)
         {
-            Close(Outcome.Complete, "", "", State.WasEnergised ? BankEnd.Off : BankEnd.NeverEnergised);
+            Close(
+                Outcome.Complete,
+                "",
+                "",
+                !State.WasEnergised ? BankEnd.NeverEnergised
+                    : State.IsFoundOff ? BankEnd.Off
+                    : BankEnd.OffNotConfirmed
+            );
             return;
         }
         if (next < plan.Steps.Length)
@@ -136,6 +152,7 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
     private void Close(Outcome outcome, string code, string detail, BankEnd bank)
     {
         State = State with { Phase = RunPhase.Closed };
+        Withdraw();
         if (State.IsScanning)
             Do(new SetScanning(false));
         FlushScan();
@@ -148,6 +165,14 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
             return;
         Write(new Scanned(now, State.Scan));
         State = State with { Scan = [] };
+    }
+
+    private void Withdraw()
+    {
+        if (State.OpenQuestion is null)
+            return;
+        State = State with { OpenQuestion = null };
+        Do(new WithdrawQuestion());
     }
 
     private Channel Channel(int index) => plan.Bench.Channels[index];

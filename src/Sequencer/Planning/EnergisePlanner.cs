@@ -38,7 +38,7 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
         }
         var band = CurrentBand(unit, proving);
         Judge(unit, proving, band, most, place);
-        return new EnergiseStepPlan(number, title, unit.Mode, OpenCircuit(unit), proving, band, place);
+        return new EnergiseStepPlan(number, title, unit.Mode, OpenCircuit(unit.Mode), proving, band, place);
     }
 
     /// <summary>The current band of the gate judges the proving load; so small a current is no measure of conductance.</summary>
@@ -49,12 +49,12 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
         };
 
     /// <summary>Open-circuit voltage the nameplate allows; on constant voltage also the lowest setting itself.</summary>
-    private static Band OpenCircuit(UnitModel unit)
+    public static Band OpenCircuit(UnitMode mode)
     {
-        var mode = unit.Mode;
-        var lowest = unit.SetsVolts
-            ? Math.Min(mode.LowestOpenCircuit.Value, unit.MinimumSetting * (1 - mode.SettingTolerance))
-            : mode.LowestOpenCircuit.Value;
+        var lowest =
+            mode.Characteristic == Characteristic.ConstantVoltage
+                ? Math.Min(mode.LowestOpenCircuit.Value, mode.MinimumSetting.Value * (1 - mode.SettingTolerance))
+                : mode.LowestOpenCircuit.Value;
         return new Band(lowest, mode.HighestOpenCircuit.Value);
     }
 
