@@ -155,13 +155,19 @@ public sealed class Pump : TimeProvider
 
     private void Turn()
     {
+        // In real time a steady stream of posts must not hold a deadline back: what is due goes first.
+        if (!IsVirtual && TakeDueTimer(mayWait: false) is { } due)
+        {
+            Beat();
+            due.Fire();
+        }
         if (TryTakeWork(out var work, out var state))
         {
             Beat();
             work(state);
             return;
         }
-        if (TakeDueTimer() is { } timer)
+        if (TakeDueTimer(mayWait: true) is { } timer)
         {
             Beat();
             timer.Fire();
@@ -185,7 +191,7 @@ public sealed class Pump : TimeProvider
     }
 
     /// <summary>The next live timer that is due; jumps there in virtual time, waits a bounded time otherwise.</summary>
-    private PumpTimer? TakeDueTimer()
+    private PumpTimer? TakeDueTimer(bool mayWait)
     {
         lock (_gate)
         {
@@ -205,7 +211,7 @@ public sealed class Pump : TimeProvider
             }
             if (IsVirtual)
                 throw new PumpDeadlockException(TimeSpan.FromTicks(_now));
-            if (_queue.Count == 0)
+            if (mayWait && _queue.Count == 0)
                 Monitor.Wait(_gate, RealWait());
             Beat();
             return null;

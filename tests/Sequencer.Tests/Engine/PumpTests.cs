@@ -140,6 +140,25 @@ public class PumpTests
     }
 
     [Fact]
+    public void In_real_time_a_stream_of_posts_does_not_hold_a_timer_back()
+    {
+        var pump = Pump.Real();
+        pump.Run(async () =>
+        {
+            var isOver = false;
+            void Again()
+            {
+                if (!isOver)
+                    pump.Post(Again);
+            }
+            Again();
+            await Task.Delay(TimeSpan.FromMilliseconds(1), pump, TestContext.Current.CancellationToken);
+            isOver = true;
+        });
+        Assert.True(pump.GetTimestamp() >= TimeSpan.TicksPerMillisecond);
+    }
+
+    [Fact]
     public void A_paced_pump_lets_an_hour_pass_in_a_moment()
     {
         var pump = Pump.Paced(36_000_000, Start);
