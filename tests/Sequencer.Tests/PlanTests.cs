@@ -43,6 +43,15 @@ public sealed class PlanTests
         Assert.True(plan.IsRunnable);
     }
 
+    [Theory]
+    [MemberData(nameof(EveryMode))]
+    public void Proving_current_predicted_lies_inside_the_band_the_gate_allows(string mode)
+    {
+        var energise = Plan(Some.Energise(mode)).Steps.OfType<EnergiseStepPlan>().Single();
+
+        Assert.True(energise.ProvingCurrent.Contains(energise.Proving.PredictedAmperes.Value));
+    }
+
     [Fact]
     public void Steps_are_numbered_from_one_without_gaps()
     {

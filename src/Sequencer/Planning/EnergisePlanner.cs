@@ -65,27 +65,15 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
         var index = proving.Elements.Indices()[0];
         var tolerance = circuit.Bank.Elements[index].Tolerance;
         var ohms = circuit.TotalOf(proving.Elements);
-        double At(double openCircuit, double setting, double r)
-        {
-            var ceiling = openCircuit / (r + openCircuit / mode.CeilingAmperes.Value);
-            var regulated = mode.Characteristic switch
-            {
-                Characteristic.ConstantCurrent => setting,
-                Characteristic.ConstantVoltage => setting / r,
-                _ => ceiling,
-            };
-            return Math.Min(regulated, ceiling);
-        }
-
-        var low = At(
-            mode.LowestOpenCircuit.Value,
+        var low = unit.AmperesInto(
             unit.MinimumSetting * (1 - mode.SettingTolerance),
-            ohms * (1 + tolerance)
+            ohms * (1 + tolerance),
+            mode.LowestOpenCircuit.Value
         );
-        var high = At(
-            mode.HighestOpenCircuit.Value,
+        var high = unit.AmperesInto(
             unit.MinimumSetting * (1 + mode.SettingTolerance),
-            ohms * (1 - tolerance)
+            ohms * (1 - tolerance),
+            mode.HighestOpenCircuit.Value
         );
         return new Band(low - FastAccuracy.Amperes(circuit, low), high + FastAccuracy.Amperes(circuit, high));
     }

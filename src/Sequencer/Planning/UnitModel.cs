@@ -47,10 +47,15 @@ internal sealed class UnitModel
     public double? AmperesFor(double setting) => SetsVolts ? LoadLine.Amperes(setting) : setting;
 
     /// <summary>Predicted amperes into a total resistance at the studs, Ω above zero.</summary>
-    public double AmperesInto(double setting, double ohms) => Math.Min(Regulated(setting, ohms), Ceiling(ohms));
+    public double AmperesInto(double setting, double ohms) => AmperesInto(setting, ohms, OpenCircuit);
+
+    /// <summary>Amperes into a total resistance at the studs, with another open-circuit voltage than the assumed one.</summary>
+    public double AmperesInto(double setting, double ohms, double openCircuit) =>
+        Math.Min(Regulated(setting, ohms, openCircuit), Ceiling(ohms, openCircuit));
 
     /// <summary>Whether the control, not the ceiling, sets the output into this resistance.</summary>
-    public bool RegulatesInto(double setting, double ohms) => Regulated(setting, ohms) <= Ceiling(ohms);
+    public bool RegulatesInto(double setting, double ohms) =>
+        Regulated(setting, ohms, OpenCircuit) <= Ceiling(ohms, OpenCircuit);
 
     /// <summary>The characteristic that ratings are held against: setting high by its tolerance, ceiling at its highest.</summary>
     /// <param name="setting">Setting of the control.</param>
@@ -95,14 +100,15 @@ internal sealed class UnitModel
             }
             : $"ceiling, straight from {OpenCircuit:G4} V open to {Mode.CeilingAmperes.Value:G4} A short (nameplate)";
 
-    private double Ceiling(double ohms) => OpenCircuit / (ohms + OpenCircuit / Mode.CeilingAmperes.Value);
+    private double Ceiling(double ohms, double openCircuit) =>
+        openCircuit / (ohms + openCircuit / Mode.CeilingAmperes.Value);
 
-    private double Regulated(double setting, double ohms) =>
+    private double Regulated(double setting, double ohms, double openCircuit) =>
         Mode.Characteristic switch
         {
             Characteristic.ConstantCurrent => setting,
             Characteristic.ConstantVoltage => setting / ohms,
-            _ => OpenCircuit / (ohms + Slope(setting, OpenCircuit)),
+            _ => openCircuit / (ohms + Slope(setting, openCircuit)),
         };
 
     /// <summary>Fall of volts per ampere that puts the setting on the load line, Ω.</summary>

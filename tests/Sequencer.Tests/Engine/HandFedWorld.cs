@@ -1,0 +1,251 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.SequencerTests.Engine;
+
+/// <summary>A unit, a bank, meters and a person that do what the machine asks; what goes wrong is set by the test.</summary>
+internal sealed class HandFedWorld
+{
+    private const double OpenVolts = 72;
+    private readonly Queue<RunInput> _waiting = new();
+    private int _scans;
+
+    public HandFedWorld(RunPlan plan) => Machine = new HandFed(plan);
+
+    public HandFed Machine { get; }
+
+    public RunPlan Plan => Machine.Plan;
+
+    public RunState State => Machine.State;
+
+    public bool IsEngineRunning { get; set; }
+
+    public bool IsOutputOn { get; set; }
+
+    public UnitMode? Mode { get; private set; }
+
+    public double Setting { get; private set; }
+
+    public ElementSet Coils { get; set; }
+
+    public ElementSet Contacts { get; set; }
+
+    /// <summary>Elements whose contacts never open.</summary>
+    public ElementSet Welded { get; set; }
+
+    /// <summary>Elements whose contacts never close.</summary>
+    public ElementSet Dead { get; set; }
+
+    public bool IsScanned { get; private set; }
+
+    /// <summary>True when the world is to leave this command unanswered; the test answers, or nobody.</summary>
+    public Predicate<RunCommand> Ignores { get; set; } = _ => false;
+
+    /// <summary>What a meter makes of a true value.</summary>
+    public Func<Channel, double, (double Value, IndicationFlag Flag)> Reads { get; set; } =
+        (_, value) => (value, IndicationFlag.Good);
+
+    /// <summary>Instruments that send nothing at all.</summary>
+    public HashSet<string> Silent { get; } = new(StringComparer.Ordinal);
+
+    public Func<Question, Answer> Says { get; set; } =
+        q => new Answer(true, q.Kind == QuestionKind.Number ? 8.8 : null, "", "A. Invented");
+
+    public LoadStates States() =>
+        new(CommandOutcome.Ok, "", Coils, Contacts, HasAirFlow: true, IsOverTemperature: false, IsStopHealthy: true, 0);
+
+    public Func<LoadStates, LoadStates> SaysOfBank { get; set; } = states => states;
+
+    /// <summary>Begins, and goes on until the condition holds.</summary>
+    public HandFedWorld Until(Predicate<HandFedWorld> reached, TimeSpan? within = null)
+    {
+        if (State.Phase == RunPhase.Waiting)
+            Feed(new RunBegan(Machine.Now));
+        var end = Machine.Now + (within ?? TimeSpan.FromHours(3));
+        while (!reached(this))
+        {
+            Assert.True(Machine.Now <= end && State.Phase != RunPhase.Closed, $"Not reached: {State.Phase}, {Where}");
+            Move();
+        }
+        return this;
+    }
+
+    public HandFedWorld UntilClosed(TimeSpan? within = null)
+    {
+        var end = Machine.Now + (within ?? TimeSpan.FromHours(3));
+        if (State.Phase == RunPhase.Waiting)
+            Feed(new RunBegan(Machine.Now));
+        while (State.Phase != RunPhase.Closed)
+        {
+            Assert.True(Machine.Now <= end, $"Not closed: {State.Phase}, {Where}");
+            Move();
+        }
+        return this;
+    }
+
+    /// <summary>Until the machine collects the readings of the first point with elements on.</summary>
+    public HandFedWorld UntilMeasuringUnderLoad() =>
+        Until(w => w.Act is MeasureAct { Point.State.Elements.IsEmpty: false } && w.State.NextLimits is null);
+
+    public void For(TimeSpan span)
+    {
+        var end = Machine.Now + span;
+        while (Machine.Now < end && State.Phase != RunPhase.Closed)
+            Move();
+    }
+
+    public Act? Act => State.Act >= 0 && State.Act < State.Acts.Length ? State.Acts[State.Act] : null;
+
+    private string Where => $"step {State.Step}, act {Act}, stage {State.Progress.Stage}, latched {State.Latched}";
+
+    public ImmutableArray<RunCommand> Feed(RunInput input)
+    {
+        var commands = Machine.Feed(input);
+        foreach (var command in commands)
+        {
+            if (!Ignores(command))
+                Obey(command);
+        }
+        return commands;
+    }
+
+    /// <summary>Feeds what waits, or lets a scan period pass.</summary>
+    public void Move()
+    {
+        if (_waiting.TryDequeue(out var input))
+        {
+            Feed(input with { At = Machine.Now });
+            return;
+        }
+        Machine.Now += RunMachine.ScanPeriod;
+        if (IsScanned)
+            Scan();
+        Feed(new Ticked(Machine.Now));
+    }
+
+    private void Scan()
+    {
+        _scans++;
+        foreach (var instrument in Plan.Bench.Instruments.Where(i => !Silent.Contains(i.Id)))
+        {
+            var readings = ImmutableArray.CreateBuilder<Reading>();
+            foreach (var (index, channel) in Plan.Bench.Channels.Index())
+            {
+                if (channel.InstrumentId != instrument.Id)
+                    continue;
+                var (value, flag) = Reads(channel, True(channel.Role));
+                readings.Add(new Reading(index, value, flag, Machine.Now));
+            }
+            if (readings.Count > 0)
+                Feed(new ReadingsArrived(Machine.Now, readings.ToImmutable()));
+        }
+    }
+
+    private double True(ChannelRole role)
+    {
+        var (stud, bank, amperes) = Circuit();
+        // Real meters never stand quite still.
+        var dither = 1 + 2e-6 * (_scans % 3 - 1);
+        return dither
+            * role switch
+            {
+                ChannelRole.BankVolts => bank,
+                ChannelRole.BankAmperes => amperes,
+                ChannelRole.StudVolts => stud,
+                ChannelRole.ReferenceShuntDrop => amperes
+                    * Plan.Bench.ReferenceShunt.RatedVolts.Value
+                    / Plan.Bench.ReferenceShunt.RatedAmperes.Value,
+                ChannelRole.UnitShuntDrop => amperes * Plan.Nameplate.Shunt.RatedRatio,
+                _ => 25,
+            };
+    }
+
+    private (double Stud, double Bank, double Amperes) Circuit()
+    {
+        if (!IsEngineRunning || !IsOutputOn)
+            return (0, 0, 0);
+        var mode = Mode ?? Plan.Nameplate.Modes[0];
+        var setsVolts = mode.Characteristic == Characteristic.ConstantVoltage;
+        if (Contacts.IsEmpty)
+            return setsVolts ? (Setting, Setting, 0) : (OpenVolts, OpenVolts, 0);
+        var bank = 1 / Contacts.Indices().Sum(k => 1 / Plan.Bench.Bank.Elements[k].Resistance.Value);
+        var shunt = Plan.Bench.ReferenceShunt.RatedVolts.Value / Plan.Bench.ReferenceShunt.RatedAmperes.Value;
+        var total = bank + Plan.Bench.Leads.Resistance.Value + shunt;
+        var most = OpenVolts / (total + OpenVolts / mode.CeilingAmperes.Value);
+        var wanted = mode.Characteristic switch
+        {
+            Characteristic.ConstantCurrent => Setting,
+            Characteristic.ConstantVoltage => Setting / total,
+            // Straight from open circuit through the setting on the conventional line 20 V + 0.04 V/A.
+            _ => OpenVolts / (total + (OpenVolts - 20 - 0.04 * Setting) / Setting),
+        };
+        var amperes = Math.Min(wanted, most);
+        return (amperes * total, amperes * bank, amperes);
+    }
+
+    private void Obey(RunCommand command)
+    {
+        switch (command)
+        {
+            case RemoveLoadNow:
+                Write(ElementSet.None);
+                break;
+            case WriteSynced write:
+                _waiting.Enqueue(new EntrySynced(Machine.Now, write.Command));
+                break;
+            case SwitchElements to:
+                Write(to.Elements);
+                _waiting.Enqueue(new SwitchFinished(Machine.Now, to.Command, CommandResult.Ok));
+                break;
+            case ReadStates read:
+                _waiting.Enqueue(new StatesArrived(Machine.Now, read.Number, SaysOfBank(States())));
+                break;
+            case Ask ask:
+                Answer(ask.Question);
+                break;
+            case SetScanning scanning:
+                IsScanned = scanning.IsOn;
+                break;
+        }
+    }
+
+    public void Write(ElementSet elements)
+    {
+        Coils = elements;
+        Contacts = elements.Except(Dead).Union(Contacts.Intersect(Welded));
+    }
+
+    public void Answer(Question question)
+    {
+        var answer = Says(question);
+        _waiting.Enqueue(new OperatorAnswered(Machine.Now, question.Number, answer));
+        if (!answer.Yes)
+            return;
+        switch (question.Action)
+        {
+            case HandAction.StartEngine:
+                IsEngineRunning = true;
+                break;
+            case HandAction.StopEngine:
+                IsEngineRunning = IsOutputOn = false;
+                break;
+            case HandAction.EnableOutput:
+                IsOutputOn = true;
+                break;
+            case HandAction.DisableOutput:
+                IsOutputOn = false;
+                break;
+            case HandAction.SelectMode:
+                Mode = Plan.Nameplate.Modes.Single(m => m.Name == question.Mode);
+                break;
+            case HandAction.SetControl:
+                Setting = question.Setting!.Value.Value;
+                break;
+        }
+    }
+}

@@ -1,0 +1,38 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
+
+namespace LoadTest.SequencerTests.Engine;
+
+/// <summary>Plans the engine's tests run.</summary>
+internal static class SomePlan
+{
+    /// <summary>The shipped short check on the shipped demo bench.</summary>
+    public static readonly RunPlan Short = Shipped("short-check");
+
+    /// <summary>The shipped verification: questions, adjustment, curves, hold.</summary>
+    public static readonly RunPlan Verification = Shipped("output-verification");
+
+    public static RunPlan Shipped(string profile, string bench = "demo") =>
+        Planner.Plan(
+            ProfileReader.Read(profile, Tree.Bytes($"profiles/{profile}.yaml")).Value!,
+            NameplateReader.Read("n", Tree.Bytes("profiles/nameplates/demo-300.yaml")).Value!,
+            BenchReader.Read(bench, Tree.Bytes($"profiles/benches/{bench}.yaml"), Tree.Definition).Value!
+        );
+
+    /// <summary>Every kind of measuring step in one mode, on an invented bench.</summary>
+    public static RunPlan Full(string mode) =>
+        Planner.Plan(
+            Some.Profile(
+                Some.Energise(mode),
+                new NoLoadStep([], Some.Here),
+                Some.Sweep(),
+                Some.Curve(100),
+                Some.Curve(50),
+                Some.LoadLine(),
+                Some.CoolDown()
+            ),
+            Some.Nameplate(Some.ConstantCurrent(), Some.ConstantVoltage(), Some.Drooping()),
+            Some.Bench()
+        );
+}
