@@ -1,10 +1,19 @@
 namespace LoadTest.Running;
 
-/// <summary>Where the files a bench names are looked for.</summary>
+/// <summary>Where files are looked for: as a person names them, beside a bench, and among the shipped ones.</summary>
 internal static class ProfileFolder
 {
     /// <summary>The shipped profiles beside the program.</summary>
     public static string Shipped => Path.Combine(AppContext.BaseDirectory, "profiles");
+
+    /// <summary>A file as named, or the shipped one when only a name was given and there is none here.</summary>
+    /// <param name="file">As a person names it.</param>
+    /// <param name="kind">Folder of its kind among the shipped ones; empty for profiles.</param>
+    public static string Find(string file, string kind)
+    {
+        var shipped = Path.Combine(Shipped, kind, file);
+        return !File.Exists(file) && Path.GetFileName(file) == file && File.Exists(shipped) ? shipped : file;
+    }
 
     /// <summary>Finds a definition a bench names: in the folder above the bench's own, which holds <c>instruments/</c>.</summary>
     /// <param name="bench">Path of the bench file.</param>

@@ -20,6 +20,13 @@ internal sealed record RunFiles(
     /// <summary>Whether a run may be made of them.</summary>
     public bool IsRunnable => Plan is { IsRunnable: true } && !Findings.Any(f => f.Severity == Severity.Error);
 
+    /// <summary>The same files with the world of a simulated bench among them.</summary>
+    public RunFiles With(Worlds world) =>
+        this with
+        {
+            Embedded = Embedded.Add((FileRole.World, world.Name, [.. world.Bytes])),
+        };
+
     /// <summary>Reads profile, nameplate and bench, with the definitions the bench names, and plans.</summary>
     /// <exception cref="IOException">A file named here cannot be read; what a bench names is a finding instead.</exception>
     public static RunFiles Read(string profile, string nameplate, string bench)

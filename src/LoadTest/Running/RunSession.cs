@@ -28,17 +28,58 @@ internal sealed record RunSession(
     long FreeBytes
 )
 {
-    /// <summary>Told of every entry the engine appends.</summary>
+    /// <summary>Told of every entry once it is appended.</summary>
     public Action<JournalEntry>? Appended { get; init; }
 
-    /// <summary>Told of the removal and the engine once they exist, for signals, stop listeners and the dead-man thread.</summary>
+    /// <summary>Told of the removal before the gate, for signals: whatever happens later, it is there.</summary>
+    public Action<LoadRemoval>? Guarded { get; init; }
+
+    /// <summary>Told of the removal and the engine once they exist, for stop listeners and the dead-man thread.</summary>
     public Action<LoadRemoval, RunEngine>? Armed { get; init; }
+
+    /// <summary>Worth knowing about this run's lines; remarked behind the files.</summary>
+    public IReadOnlyList<string> Remarks { get; init; } = [];
 
     /// <summary>Opens the journal, passes the gate's first half, runs, closes: from the first entry to the last.</summary>
     public async Task<RunClosed> RunAsync(Pump pump, IJournal journal, CancellationToken cancel)
     {
-        var plan = Files.Plan!;
         var opened = pump.GetTimestamp();
+        var told = new ToldJournal(journal, Appended);
+        RunEngine? engine = null;
+        using var gateEnd = CancellationTokenSource.CreateLinkedTokenSource(cancel);
+        var removal = new LoadRemoval(
+            RunId,
+            [Load],
+            cause =>
+                pump.Post(() =>
+                {
+                    if (engine is null)
+                        gateEnd.Cancel();
+                    else
+                        engine.LoadRemoved(cause);
+                })
+        );
+        Guarded?.Invoke(removal);
+        Open(pump, told);
+        var (questions, ended) = await PassGateAsync(pump, told, opened, removal, gateEnd.Token);
+        if (ended is not null)
+        {
+            removal.Retire();
+            await told.SyncAsync(told.Append(ended));
+            return ended;
+        }
+        engine = new RunEngine(
+            new RunSetting(Files.Plan!, pump, opened, Load, Meters, journal, Operator, removal, questions)
+        )
+        {
+            Appended = Appended,
+        };
+        Armed?.Invoke(removal, engine);
+        return await engine.RunAsync();
+    }
+
+    private void Open(Pump pump, ToldJournal journal)
+    {
         journal.Append(
             new RunOpened(
                 TimeSpan.Zero,
@@ -52,38 +93,63 @@ internal sealed record RunSession(
         );
         foreach (var (role, name, bytes) in Files.Embedded)
             journal.Append(new FileEmbedded(TimeSpan.Zero, role, name, bytes));
-        var gate = await StaticGate.RunAsync(
-            new StaticGateSetting(
-                plan,
-                Load,
-                [.. Meters.Values],
-                journal,
-                Operator,
-                pump,
-                opened,
-                IsProvedSimulated,
-                DateOnly.FromDateTime(pump.GetUtcNow().UtcDateTime),
-                FreeBytes,
-                ImmutableArray<string>.Empty
-            ),
-            cancel
-        );
-        if (gate.Refusal is { } refusal)
+        foreach (var remark in Remarks)
+            journal.Append(new Remarked(TimeSpan.Zero, remark));
+    }
+
+    /// <summary>The gate's first half: how many questions it asked, and the last entry when the run ends here.</summary>
+    private async Task<(int Questions, RunClosed? Ended)> PassGateAsync(
+        Pump pump,
+        ToldJournal journal,
+        long opened,
+        LoadRemoval removal,
+        CancellationToken cancel
+    )
+    {
+        RunClosed Ended(Outcome outcome, string code, string detail) =>
+            new(pump.GetElapsedTime(opened), outcome, code, detail, BankEnd.NeverEnergised);
+        try
         {
-            var now = pump.GetElapsedTime(opened);
-            var refused = new RunClosed(now, Outcome.Refused, refusal.Code, refusal.Found, BankEnd.NeverEnergised);
-            await journal.SyncAsync(journal.Append(refused));
-            return refused;
+            var gate = await StaticGate.RunAsync(
+                new StaticGateSetting(
+                    Files.Plan!,
+                    Load,
+                    [.. Meters.Values],
+                    journal,
+                    Operator,
+                    pump,
+                    opened,
+                    IsProvedSimulated,
+                    DateOnly.FromDateTime(pump.GetUtcNow().UtcDateTime),
+                    FreeBytes,
+                    ImmutableArray<string>.Empty
+                ),
+                cancel
+            );
+            return gate.Refusal is { } refusal ? (gate.Questions, Ended(Outcome.Refused, refusal.Code, refusal.Found))
+                : removal.Latched is { } late ? (gate.Questions, Ended(Outcome.Stopped, late.Code, late.Detail))
+                : (gate.Questions, null);
         }
-        RunEngine? engine = null;
-        var removal = new LoadRemoval(RunId, [Load], cause => pump.Post(() => engine!.LoadRemoved(cause)));
-        engine = new RunEngine(
-            new RunSetting(plan, pump, opened, Load, Meters, journal, Operator, removal, gate.Questions)
-        )
+        catch (OperationCanceledException) when (cancel.IsCancellationRequested)
         {
-            Appended = Appended,
-        };
-        Armed?.Invoke(removal, engine);
-        return await engine.RunAsync();
+            var cause = removal.Latched ?? new RemovalCause("STOP", "The run was given up at the gate.");
+            journal.Append(new Stopped(pump.GetElapsedTime(opened), cause.Code, cause.Detail));
+            return (0, Ended(Outcome.Stopped, cause.Code, cause.Detail));
+        }
+    }
+
+    /// <summary>Tells a listener of what the gate appends, as the engine tells of its own.</summary>
+    private sealed class ToldJournal(IJournal journal, Action<JournalEntry>? appended) : IJournal
+    {
+        public long Acknowledged => journal.Acknowledged;
+
+        public long Append(JournalEntry entry)
+        {
+            var number = journal.Append(entry);
+            appended?.Invoke(entry);
+            return number;
+        }
+
+        public Task SyncAsync(long number) => journal.SyncAsync(number);
     }
 }

@@ -82,7 +82,7 @@ public static class Gate
 
     private static GateFact Disk(long free) =>
         free >= ReserveBytes
-            ? GateFact.Passed("disk space", $"{Mebibytes(free)} MiB free")
+            ? GateFact.Passed("disk space", $"at least {Mebibytes(ReserveBytes)} MiB free")
             : GateFact.Refused(
                 "disk space",
                 "DISK",

@@ -1,0 +1,23 @@
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Running;
+
+/// <summary>A bench whose instruments are connected, for one run.</summary>
+internal interface IStand : IDisposable
+{
+    /// <summary>The load bank.</summary>
+    ILoad Load { get; }
+
+    /// <summary>Every instrument by its id.</summary>
+    IReadOnlyDictionary<string, IMeter> Meters { get; }
+
+    /// <summary>The hands at the simulated machine.</summary>
+    Hands Hands { get; }
+
+    /// <summary>Worth knowing about its lines, for the journal.</summary>
+    IReadOnlyList<string> Remarks { get; }
+
+    /// <summary>Proves that everything on it is simulated; on the pump, before anything else.</summary>
+    /// <exception cref="IOException">It could not be proved; the words say why.</exception>
+    Task ProveSimulatedAsync();
+}

@@ -1,0 +1,101 @@
+using LoadTest.Records;
+using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Running;
+
+/// <summary>Everything around one run on a bench proved simulated: folder, journal, signals, dead man, documents.</summary>
+/// <param name="files">The files, runnable.</param>
+/// <param name="runId">Id of the run, free in the store.</param>
+/// <param name="serialNumber">Serial number of the unit.</param>
+/// <param name="store">Folder of all runs.</param>
+/// <param name="pump">The pump.</param>
+/// <param name="seed">Seed of the storage in virtual time.</param>
+internal sealed class RunHost(RunFiles files, string runId, string serialNumber, string store, Pump pump, ulong seed)
+{
+    private static readonly TimeSpan LookForSignalEvery = TimeSpan.FromMilliseconds(100);
+
+    /// <summary>Whether diagnostics go to standard error too.</summary>
+    public bool IsVerbose { get; init; }
+
+    /// <summary>Told of every entry, on the pump.</summary>
+    public Action<JournalEntry>? Appended { get; init; }
+
+    /// <summary>Told of the removal before anything can be energised, for whoever else may stop the run.</summary>
+    public Action<LoadRemoval>? Guarded { get; init; }
+
+    /// <summary>Runs, and writes what follows from the journal.</summary>
+    /// <param name="stand">The bench, connected and proved simulated.</param>
+    /// <param name="person">Who answers.</param>
+    /// <returns>The record, and its folder.</returns>
+    /// <exception cref="IOException">Storage is in trouble.</exception>
+    public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person)
+    {
+        var previous = RunStore.PreviousHead(store);
+        using var folder = RunFolder.Create(store, runId);
+        using var log = new RunLog(folder.Log, IsVerbose);
+        log.Note("Run {Run} of version {Version} in {Folder}", runId, Program.Version, folder.Path);
+        try
+        {
+            Conduct(stand, person, folder, previous, log);
+        }
+        catch (Exception trouble)
+        {
+            log.Wrong(trouble, "The run broke off");
+            throw;
+        }
+        var record = RunDocuments.Write(folder, keepsRecord: false);
+        log.Note("Documents written; verdict {Verdict}", record.Overall.Words);
+        return (record, folder);
+    }
+
+    private void Conduct(IStand stand, IOperator person, RunFolder folder, string previous, RunLog log)
+    {
+        using var signals = new Signals(pump.IsVirtual);
+        var closed = pump.Run(async () =>
+        {
+            using var journal = new JournalWriter(
+                pump.IsVirtual
+                    ? new VirtualStorage(folder.Journal, pump, seed)
+                    : FileStorage.Create(folder.Journal, pump.Context)
+            );
+            using var look = pump.IsVirtual
+                ? pump.CreateTimer(_ => signals.Look(), null, LookForSignalEvery, LookForSignalEvery)
+                : null;
+            DeadMan? deadMan = null;
+            try
+            {
+                var session = Session(stand, person, previous, log) with
+                {
+                    Guarded = removal =>
+                    {
+                        signals.Guard(removal);
+                        Guarded?.Invoke(removal);
+                    },
+                    Armed = (removal, _) => deadMan = pump.IsVirtual ? null : new DeadMan(pump, removal),
+                };
+                return await session.RunAsync(pump, journal, CancellationToken.None);
+            }
+            finally
+            {
+                deadMan?.Dispose();
+            }
+        });
+        log.Note("Closed {Outcome} {Code}: {Detail}", closed.Outcome, closed.Code, closed.Detail);
+    }
+
+    private RunSession Session(IStand stand, IOperator person, string previous, RunLog log) =>
+        new(files, runId, serialNumber, true, previous, stand.Load, stand.Meters, person, FreeBytes())
+        {
+            Remarks = stand.Remarks,
+            Appended = entry =>
+            {
+                log.Entry(entry);
+                Appended?.Invoke(entry);
+            },
+        };
+
+    private long FreeBytes() => new DriveInfo(Path.GetFullPath(store)).AvailableFreeSpace;
+}
