@@ -1,0 +1,154 @@
+using CsCheck;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.SequencerTests.Engine;
+
+public sealed class TripCheckTests
+{
+    private static readonly Channel Channel = Some.Bench().Channels[0];
+    private static readonly TripLimits Limits = new(new Band(-1, 80), new Band(-6, 345), new Band(7.5, 8.25));
+
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    [InlineData(double.NegativeInfinity)]
+    [InlineData(9.9e37)]
+    [InlineData(-9.9e37)]
+    public void What_is_no_usable_number_is_outside_every_limit(double value)
+    {
+        Assert.NotNull(TripCheck.Volts(Channel, value, Limits));
+        Assert.NotNull(TripCheck.Amperes(Channel, value, Limits));
+        Assert.NotNull(TripCheck.Conductance(31.2, value, Limits));
+    }
+
+    [Fact]
+    public void Not_a_number_is_outside_limits_that_have_no_end()
+    {
+        var endless = new TripLimits(
+            new Band(double.NegativeInfinity, double.PositiveInfinity),
+            new Band(double.NegativeInfinity, double.PositiveInfinity),
+            null
+        );
+        Assert.NotNull(TripCheck.Volts(Channel, double.NaN, endless));
+        Assert.NotNull(TripCheck.Amperes(Channel, double.NaN, endless));
+    }
+
+    [Fact]
+    public void Volts_that_are_no_number_make_no_conductance_that_passes() =>
+        Assert.NotNull(TripCheck.Conductance(double.NaN, 250, Limits));
+
+    [Fact]
+    public void Bounds_themselves_are_allowed_and_the_next_number_beyond_is_not()
+    {
+        Assert.Null(TripCheck.Volts(Channel, 80, Limits));
+        Assert.Null(TripCheck.Volts(Channel, -1, Limits));
+        Assert.NotNull(TripCheck.Volts(Channel, Math.BitIncrement(80), Limits));
+        Assert.NotNull(TripCheck.Volts(Channel, Math.BitDecrement(-1.0), Limits));
+        Assert.Null(TripCheck.Amperes(Channel, 345, Limits));
+        Assert.NotNull(TripCheck.Amperes(Channel, Math.BitIncrement(345), Limits));
+        Assert.Null(TripCheck.Conductance(10, 82.5, Limits));
+        Assert.NotNull(TripCheck.Conductance(10, 82.6, Limits));
+    }
+
+    [Theory]
+    [InlineData(2.99, 500, false)]
+    [InlineData(-2.99, 500, false)]
+    [InlineData(0, 500, false)]
+    [InlineData(3, 500, true)]
+    [InlineData(-3, 500, true)]
+    public void Below_three_volts_conductance_is_not_judged(double volts, double amperes, bool isTrip) =>
+        Assert.Equal(isTrip, TripCheck.Conductance(volts, amperes, Limits) is not null);
+
+    // 31.2 V and 250 A are 8.013 S: Ohm's law, worked by hand.
+    [Fact]
+    public void Conductance_is_amperes_over_volts()
+    {
+        Assert.Null(TripCheck.Conductance(31.2, 250, Limits));
+        var cause = TripCheck.Conductance(31.2, 260, Limits);
+        Assert.Contains("8.3333 S", cause!.Detail, StringComparison.Ordinal);
+        Assert.Contains("7.5 S to 8.25 S", cause.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Words_name_channel_instrument_value_and_limit()
+    {
+        Assert.Equal(
+            "bank volts (bank-1) reads 81.25 V; -1 V to 80 V is allowed.",
+            TripCheck.Volts(Channel, 81.25, Limits)!.Detail
+        );
+        var oneSided = Limits with { Amperes = new Band(double.NegativeInfinity, 345) };
+        Assert.Contains(
+            "346 A; at most 345 A is allowed",
+            TripCheck.Amperes(Channel, 346, oneSided)!.Detail,
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public void Age_at_the_limit_is_allowed_and_beyond_it_trips()
+    {
+        Assert.Null(TripCheck.Age(Channel, Channel.MaximumAge));
+        Assert.Equal("SILENT", TripCheck.Age(Channel, Channel.MaximumAge + TimeSpan.FromTicks(1))!.Code);
+    }
+
+    [Theory]
+    [InlineData(IndicationFlag.Good, null)]
+    [InlineData(IndicationFlag.Missing, null)]
+    [InlineData(IndicationFlag.Overload, "OVERLOAD")]
+    [InlineData(IndicationFlag.NotANumber, "NAN")]
+    public void Flag_trips_unless_the_reading_is_good_or_only_missing(IndicationFlag flag, string? code) =>
+        Assert.Equal(code, TripCheck.Flag(Channel, flag)?.Code);
+
+    [Theory]
+    [InlineData(8, null, false)]
+    [InlineData(8, 8.0, false)]
+    [InlineData(7.99, 8.0, true)]
+    [InlineData(double.NaN, 8.0, true)]
+    public void Source_has_collapsed_unless_it_gives_the_least_volts(double volts, double? least, bool isTrip) =>
+        Assert.Equal(isTrip, TripCheck.Source(Channel, volts, least) is not null);
+
+    private static LoadStates Bank(bool? air, bool? hot, bool? stop) =>
+        new(CommandOutcome.Ok, "", default, default, air, hot, stop, 0);
+
+    [Fact]
+    public void Bank_trips_by_stop_by_heat_and_by_missing_air_with_elements_on()
+    {
+        var on = ElementSet.Of(2);
+        Assert.Equal("ESTOP", TripCheck.OfBank(Bank(true, false, false), ElementSet.None)!.Code);
+        Assert.Equal("TEMP", TripCheck.OfBank(Bank(true, true, true), ElementSet.None)!.Code);
+        Assert.Equal("FAN", TripCheck.OfBank(Bank(false, false, true), on)!.Code);
+        Assert.Null(TripCheck.OfBank(Bank(false, false, true), ElementSet.None));
+        Assert.Null(TripCheck.OfBank(Bank(null, null, null), on));
+    }
+
+    [Fact]
+    public void Hull_allows_what_either_state_allows_and_nothing_between_trips_on_conductance()
+    {
+        var band =
+            from lower in Gen.Double[-100, 100]
+            from width in Gen.Double[0, 100]
+            select new Band(lower, lower + width);
+        var limits =
+            from volts in band
+            from amperes in band
+            from siemens in band
+            select new TripLimits(volts, amperes, siemens);
+        Gen.Select(limits, limits, Gen.Double[-250, 250])
+            .Sample(
+                (from, to, value) =>
+                {
+                    var hull = TripCheck.Hull(from, to);
+                    Assert.Null(hull.Conductance);
+                    if (from.Volts.Contains(value) || to.Volts.Contains(value))
+                        Assert.True(hull.Volts.Contains(value));
+                    if (from.Amperes.Contains(value) || to.Amperes.Contains(value))
+                        Assert.True(hull.Amperes.Contains(value));
+                },
+                iter: 2000
+            );
+    }
+}
