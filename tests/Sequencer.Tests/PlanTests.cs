@@ -169,7 +169,7 @@ public sealed class PlanTests
     public void Each_switching_operation_moves_one_element_and_the_last_is_the_planned_set(string mode)
     {
         var present = ElementSet.None;
-        foreach (var state in Points(Full(mode)).Select(p => p.State))
+        foreach (var state in Full(mode).Steps.Select(StateOf).OfType<BenchState>())
         {
             foreach (var next in state.Switching)
             {
@@ -179,6 +179,14 @@ public sealed class PlanTests
             Assert.Equal(state.Elements, present);
         }
     }
+
+    private static BenchState? StateOf(PlannedStep step) =>
+        step switch
+        {
+            EnergiseStepPlan energise => energise.Proving,
+            PointStep point => point.State,
+            _ => null,
+        };
 
     [Fact]
     public void Elements_move_at_the_lower_of_the_two_settings()

@@ -136,9 +136,12 @@ internal sealed class PlanBuilder
     {
         _unit = unit;
         _isTouched = false;
-        if (_energise.Plan(Next, title, unit, place) is { } planned)
-            _steps.Add(planned);
         Unload();
+        if (_energise.Plan(Next, title, unit, place) is not { } planned)
+            return;
+        _steps.Add(planned);
+        // The proving load stays on: the next step switches from there.
+        _position = _position with { Elements = planned.Proving.Elements };
     }
 
     private void CoolDown(CoolDownStep step)

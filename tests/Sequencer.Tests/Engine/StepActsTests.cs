@@ -1,0 +1,162 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.SequencerTests.Engine;
+
+public sealed class StepActsTests
+{
+    private static readonly PointStep Loaded = SomePlan
+        .Full("constant current")
+        .Steps.OfType<PointStep>()
+        .First(p => p.State.Switching.Length >= 1 && !p.State.Elements.IsEmpty);
+
+    private static RunState Live(ElementSet elements, double setting) =>
+        new()
+        {
+            Phase = RunPhase.Stepping,
+            Mode = "constant current",
+            Setting = new Quantity(setting, Unit.Ampere),
+            Elements = elements,
+            IsEngineRunning = true,
+            IsOutputEnabled = true,
+            IsScanning = true,
+            Limits = Loaded.State.Passing,
+        };
+
+    private static ImmutableArray<Act> Acts(TransitionOrder order, double setting)
+    {
+        var point = Loaded with { State = Loaded.State with { Order = order } };
+        var from = ElementSet.None;
+        Assert.Equal(1, new ElementSet(point.State.Switching[0].Mask ^ from.Mask).Count);
+        return StepActs.For(SomePlan.Full("constant current"), point, Live(from, setting));
+    }
+
+    private static string Order(ImmutableArray<Act> acts) =>
+        string.Join(
+            ' ',
+            acts.Select(a =>
+                    a switch
+                    {
+                        AskAct { Action: HandAction.SetControl, Setting: { } s } => $"{s.Value:0}A",
+                        SwitchAct => "switch",
+                        _ => "",
+                    }
+                )
+                .Where(w => w.Length > 0)
+                .Aggregate(
+                    new List<string>(),
+                    (words, w) =>
+                    {
+                        if (words.Count == 0 || words[^1] != w)
+                            words.Add(w);
+                        return words;
+                    }
+                )
+        );
+
+    [Fact]
+    public void Setting_first_turns_the_control_and_then_switches() =>
+        Assert.Equal(
+            $"{Loaded.State.Setting.Value:0}A switch",
+            Order(Acts(TransitionOrder.SettingFirst, Loaded.State.Setting.Value + 1))
+        );
+
+    [Fact]
+    public void Elements_first_switches_and_then_turns_the_control() =>
+        Assert.Equal($"switch {Loaded.State.Setting.Value:0}A", Order(Acts(TransitionOrder.ElementsFirst, 30)));
+
+    [Fact]
+    public void Through_minimum_turns_the_control_down_switches_and_turns_it_up_again() =>
+        Assert.Equal($"30A switch {Loaded.State.Setting.Value:0}A", Order(Acts(TransitionOrder.ThroughMinimum, 200)));
+
+    [Theory]
+    [InlineData(TransitionOrder.SettingFirst)]
+    [InlineData(TransitionOrder.ElementsFirst)]
+    [InlineData(TransitionOrder.ThroughMinimum)]
+    public void Passing_limits_guard_before_anything_moves_and_the_states_own_after(TransitionOrder order)
+    {
+        var acts = Acts(order, 200);
+
+        Assert.Equal(new GuardAct(Loaded.State.Passing, TimeSpan.Zero), acts[0]);
+        var own = Assert.IsType<GuardAct>(acts[^3]);
+        Assert.Equal(Loaded.State.Trips, own.Limits);
+        Assert.Equal(0.25 * Loaded.State.PredictedVolts.Value, own.LeastVolts);
+        Assert.IsType<SettleAct>(acts[^2]);
+        Assert.IsType<MeasureAct>(acts[^1]);
+    }
+
+    [Fact]
+    public void Setting_that_stands_is_not_asked_for_again() =>
+        Assert.DoesNotContain(
+            Acts(TransitionOrder.SettingFirst, Loaded.State.Setting.Value),
+            a => a is AskAct { Action: HandAction.SetControl }
+        );
+
+    [Fact]
+    public void Elements_that_the_plan_does_not_lead_from_are_refused_as_a_disagreement()
+    {
+        var elsewhere = new ElementSet(0xFF).Except(Loaded.State.Elements);
+
+        var error = Assert.Throws<InvalidOperationException>(() =>
+            StepActs.For(SomePlan.Full("constant current"), Loaded, Live(elsewhere, 30))
+        );
+        Assert.Contains("plan and run disagree", error.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Point_with_the_engine_stopped_is_refused_as_a_disagreement()
+    {
+        var stopped = Live(ElementSet.None, 30) with { IsEngineRunning = false, IsOutputEnabled = false };
+
+        Assert.Throws<InvalidOperationException>(() =>
+            StepActs.For(SomePlan.Full("constant current"), Loaded, stopped)
+        );
+    }
+
+    [Fact]
+    public void Energising_with_the_output_still_live_unloads_first()
+    {
+        var plan = SomePlan.Full("constant current");
+        var acts = StepActs.For(plan, plan.Steps[0], Live(Loaded.State.Elements, 200));
+
+        var kinds = acts.Select(a => a.GetType()).ToList();
+        Assert.True(kinds.IndexOf(typeof(ConfirmOffAct)) < kinds.IndexOf(typeof(DemandGateAct)));
+        Assert.Equal(new SwitchAct(ElementSet.None), acts.OfType<SwitchAct>().First());
+        Assert.DoesNotContain(acts, a => a is AskAct { Action: HandAction.StartEngine });
+    }
+
+    [Fact]
+    public void Unloading_is_control_to_minimum_output_disabled_current_gone_elements_off_and_found_off()
+    {
+        var plan = SomePlan.Full("constant current");
+        var acts = StepActs.For(plan, plan.Steps[^1], Live(Loaded.State.Elements, 200));
+
+        Assert.Collection(
+            acts,
+            a => Assert.IsType<GuardAct>(a),
+            a => Assert.Equal(30, Assert.IsType<AskAct>(a).Setting!.Value.Value),
+            a => Assert.Equal(HandAction.DisableOutput, Assert.IsType<AskAct>(a).Action),
+            a => Assert.IsType<AwaitNoCurrentAct>(a),
+            a => Assert.Equal(ElementSet.None, Assert.IsType<SwitchAct>(a).To),
+            a => Assert.IsType<ConfirmOffAct>(a),
+            a => Assert.True(Assert.IsType<FanAct>(a).IsOn),
+            a => Assert.IsType<WaitAct>(a),
+            a => Assert.False(Assert.IsType<FanAct>(a).IsOn),
+            a => Assert.Equal(HandAction.StopEngine, Assert.IsType<AskAct>(a).Action)
+        );
+    }
+
+    [Fact]
+    public void Run_that_ends_under_load_is_unloaded_and_the_engine_stopped()
+    {
+        var acts = StepActs.Ending(SomePlan.Full("constant current"), Live(Loaded.State.Elements, 200));
+
+        Assert.Contains(acts, a => a is ConfirmOffAct);
+        Assert.Equal(HandAction.StopEngine, Assert.IsType<AskAct>(acts[^1]).Action);
+        Assert.Empty(StepActs.Ending(SomePlan.Full("constant current"), new RunState()));
+    }
+}
