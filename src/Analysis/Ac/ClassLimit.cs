@@ -1,3 +1,5 @@
+using LoadTest.Analysis.Decision;
+
 namespace LoadTest.Analysis.Ac;
 
 /// <summary>One limit of one performance class.</summary>
@@ -9,10 +11,10 @@ namespace LoadTest.Analysis.Ac;
 /// <param name="Status">Where the figure comes from, or that it is from memory.</param>
 public sealed record ClassLimit(string Quantity, string Class, double? Lower, double? Upper, string Unit, string Status)
 {
-    /// <summary>Where a value stands to the limit, its expanded uncertainty as guard band.</summary>
+    /// <summary>Verdict on a value, its expanded uncertainty as guard band.</summary>
     /// <param name="value">Measured value in the unit of the limit.</param>
     /// <param name="coverageFactor">k, from zero up; 2 is usual.</param>
-    public LimitStanding StandingOf(Estimate value, double coverageFactor = 2)
+    public Verdict Judge(Estimate value, double coverageFactor = 2)
     {
         Given.Estimate(Quantity, value, Unit);
         Given.NotNegative("Coverage factor", coverageFactor, "");
@@ -20,11 +22,9 @@ public sealed record ClassLimit(string Quantity, string Class, double? Lower, do
         var (lower, upper) = (Lower ?? double.NegativeInfinity, Upper ?? double.PositiveInfinity);
         if (value.Value - guard >= lower && value.Value + guard <= upper)
         {
-            return LimitStanding.Within;
+            return Verdict.Pass;
         }
 
-        return value.Value + guard < lower || value.Value - guard > upper
-            ? LimitStanding.Beyond
-            : LimitStanding.Undecided;
+        return value.Value + guard < lower || value.Value - guard > upper ? Verdict.Fail : Verdict.Undecided;
     }
 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using LoadTest.Analysis.Decision;
 
 namespace LoadTest.Analysis.Ac;
 
@@ -61,7 +62,7 @@ public sealed class ClassLimits
         );
 
     /// <summary>Where a value stands in each class that limits its quantity, in the order of the table.</summary>
-    public IReadOnlyList<(ClassLimit Limit, LimitStanding Standing)> StandingsOf(
+    public IReadOnlyList<(ClassLimit Limit, Verdict Verdict)> JudgeAll(
         string quantity,
         Estimate value,
         double coverageFactor = 2
@@ -69,7 +70,7 @@ public sealed class ClassLimits
         [
             .. Limits
                 .Where(l => string.Equals(l.Quantity, quantity, StringComparison.Ordinal))
-                .Select(l => (l, l.StandingOf(value, coverageFactor))),
+                .Select(l => (l, l.Judge(value, coverageFactor))),
         ];
 
     private static ClassLimit LimitOf(string line, string where)

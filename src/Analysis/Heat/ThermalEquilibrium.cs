@@ -1,24 +1,20 @@
+using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Numerics;
 using LoadTest.Analysis.Regression;
 
 namespace LoadTest.Analysis.Heat;
 
 /// <summary>Whether a part has stopped warming: no more than so many kelvin an hour over the last hour.</summary>
-/// <param name="Standing">Within: in equilibrium. Beyond: still warming or cooling. Undecided: too noisy or too short.</param>
+/// <param name="Verdict">Pass: in equilibrium. Fail: still warming or cooling. Undecided: too noisy or too short.</param>
 /// <param name="KelvinPerHour">Slope over the window; null when the series is too short for one.</param>
 /// <param name="WindowSeconds">Length of the window looked at.</param>
 /// <param name="Words">The finding in a sentence.</param>
 /// <remarks>
 /// At most 2 K/h over at least 60 min: the usual end of a heating test in IEC 60974-1 and machine standards (from memory: check
-/// your copy). Slope by least squares; within or beyond only when the slope clears the limit by its one-sided 95 % bound
+/// your copy). Slope by least squares; pass or fail only when the slope clears the limit by its one-sided 95 % bound
 /// (JCGM 100:2008, H.3). Worked: 0.5 K rise evenly over an hour is 0.5 K/h.
 /// </remarks>
-public sealed record ThermalEquilibrium(
-    LimitStanding Standing,
-    Estimate? KelvinPerHour,
-    double WindowSeconds,
-    string Words
-)
+public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour, double WindowSeconds, string Words)
 {
     /// <summary>Limit of the usual heating test, K/h.</summary>
     public const double UsualKelvinPerHour = 2;
@@ -46,7 +42,7 @@ public sealed record ThermalEquilibrium(
         if (covered < window.TotalSeconds * (1 - 1e-9) || seconds.Length - first < 4)
         {
             return new ThermalEquilibrium(
-                LimitStanding.Undecided,
+                Verdict.Undecided,
                 null,
                 covered,
                 $"{covered / 60:G3} min with {seconds.Length - first} readings in the window; "
@@ -63,18 +59,18 @@ public sealed record ThermalEquilibrium(
     {
         var bound = StudentT.Quantile(0.95, perHour.DegreesOfFreedom) * perHour.StandardUncertainty;
         var size = Math.Abs(perHour.Value);
-        var standing =
-            size + bound <= most ? LimitStanding.Within
-            : size - bound > most ? LimitStanding.Beyond
-            : LimitStanding.Undecided;
+        var verdict =
+            size + bound <= most ? Verdict.Pass
+            : size - bound > most ? Verdict.Fail
+            : Verdict.Undecided;
         var found = $"{perHour.Value:+0.00;-0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {window / 60:G3} min";
-        var words = standing switch
+        var words = verdict switch
         {
-            LimitStanding.Within => $"{found}: in equilibrium, at most {most:G3} K/h.",
-            LimitStanding.Beyond => $"{found}: not in equilibrium, {most:G3} K/h is allowed. Go on.",
+            Verdict.Pass => $"{found}: in equilibrium, at most {most:G3} K/h.",
+            Verdict.Fail => $"{found}: not in equilibrium, {most:G3} K/h is allowed. Go on.",
             _ => $"{found}: too scattered to tell from {most:G3} K/h. Go on, or average longer.",
         };
-        return new ThermalEquilibrium(standing, perHour, window, words);
+        return new ThermalEquilibrium(verdict, perHour, window, words);
     }
 
     private static int FirstWithin(ReadOnlySpan<double> seconds, double window)

@@ -1,3 +1,4 @@
+using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Numerics;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Analysis.Regression;
@@ -8,17 +9,17 @@ namespace LoadTest.Analysis.Leads;
 /// <param name="OhmsPerHour">Slope over the readings.</param>
 /// <param name="Rise">From the first to the last moment along the line, Ω.</param>
 /// <param name="ExplainedByWarming">Rise that copper as warm as was said would show, Ω.</param>
-/// <param name="Standing">Within: no more than warming explains. Beyond: more. Undecided: cannot be told.</param>
+/// <param name="Verdict">Pass: no more than warming explains. Fail: more. Undecided: cannot be told.</param>
 /// <param name="Words">The finding in a sentence.</param>
 /// <remarks>
-/// Least-squares line (JCGM 100:2008, H.3); copper by 0.00393/K (IEC 60028, from memory: check your copy). Beyond only when the
+/// Least-squares line (JCGM 100:2008, H.3); copper by 0.00393/K (IEC 60028, from memory: check your copy). Fail only when the
 /// excess clears its one-sided 95 % bound. Worked: 2.00 mΩ warmed by 30 K rises by 0.236 mΩ without anything being loose.
 /// </remarks>
 public sealed record LeadDrift(
     Estimate OhmsPerHour,
     Estimate Rise,
     Ohms ExplainedByWarming,
-    LimitStanding Standing,
+    Verdict Verdict,
     string Words
 )
 {
@@ -38,21 +39,21 @@ public sealed record LeadDrift(
         var start = Math.Max(0, line.Predict(seconds[0]).Value);
         var explained = start * LeadResistance.CopperPerKelvin * warmingKelvin;
         var bound = StudentT.Quantile(0.95, rise.DegreesOfFreedom) * rise.StandardUncertainty;
-        var standing =
-            rise.Value - bound > explained ? LimitStanding.Beyond
-            : rise.Value + bound <= explained ? LimitStanding.Within
-            : LimitStanding.Undecided;
+        var verdict =
+            rise.Value - bound > explained ? Verdict.Fail
+            : rise.Value + bound <= explained ? Verdict.Pass
+            : Verdict.Undecided;
         var found =
             $"{rise.Value * 1e6:+0.0;-0.0} µΩ (one-sided 95 %: ± {bound * 1e6:0.0} µΩ) over {span / 60:G3} min; "
             + $"{warmingKelvin:G3} K of warming explain {explained * 1e6:0.0} µΩ";
-        var words = standing switch
+        var words = verdict switch
         {
-            LimitStanding.Beyond =>
+            Verdict.Fail =>
                 $"{found}: more than warming. Remove the load, stop the engine, and check lugs and contacts once cool.",
-            LimitStanding.Within => $"{found}: no more than warming.",
+            Verdict.Pass => $"{found}: no more than warming.",
             _ => $"{found}: cannot be told apart. Take more readings.",
         };
-        return new LeadDrift(Scaled(line.Slope, 3600), rise, new Ohms(explained), standing, words);
+        return new LeadDrift(Scaled(line.Slope, 3600), rise, new Ohms(explained), verdict, words);
     }
 
     private static Estimate Scaled(Estimate slope, double by) =>

@@ -14,13 +14,7 @@ public readonly record struct SampleMoments(double Mean, double StandardDeviatio
     {
         Regression.FitInput.RequireCount(values.Length, 2, "A standard deviation");
         Regression.FitInput.RequireFinite(values, nameof(values));
-        var sum = DoubleDouble.Zero;
-        foreach (var value in values)
-        {
-            sum += value;
-        }
-
-        var mean = sum / values.Length;
+        var mean = MeanOf(values);
         var (squares, products, before) = (DoubleDouble.Zero, DoubleDouble.Zero, DoubleDouble.Zero);
         for (var i = 0; i < values.Length; i++)
         {
@@ -35,5 +29,30 @@ public readonly record struct SampleMoments(double Mean, double StandardDeviatio
             (double)DoubleDouble.Sqrt(squares / (values.Length - 1)),
             squares.High > 0 ? (double)(products / squares) : null
         );
+    }
+
+    /// <summary>Mean and sum of squared deviations of finite values, one or more; nothing is checked.</summary>
+    internal static (double Mean, double SumOfSquares) About(ReadOnlySpan<double> values)
+    {
+        var mean = MeanOf(values);
+        var squares = DoubleDouble.Zero;
+        foreach (var value in values)
+        {
+            var away = value - mean;
+            squares += away * away;
+        }
+
+        return ((double)mean, (double)squares);
+    }
+
+    internal static DoubleDouble MeanOf(ReadOnlySpan<double> values)
+    {
+        var sum = DoubleDouble.Zero;
+        foreach (var value in values)
+        {
+            sum += value;
+        }
+
+        return sum / values.Length;
     }
 }

@@ -1,3 +1,5 @@
+using LoadTest.Analysis.Numerics;
+
 namespace LoadTest.Analysis.Settling;
 
 /// <summary>Mean of a window of readings with effective sample size under autocorrelation.</summary>
@@ -22,7 +24,7 @@ public static class Averaging
     {
         Refuse(values);
         var n = values.Length;
-        var (mean, sumOfSquares) = Moments(values);
+        var (mean, sumOfSquares) = SampleMoments.About(values);
         if (n == 1)
             return new(1, mean, StandardDeviation: 0, Lag1: 0, EffectiveCount: 1, Outliers: 0, Estimate: null);
         var s = Math.Sqrt(sumOfSquares / (n - 1));
@@ -50,7 +52,7 @@ public static class Averaging
                 $"Averaging: lag {lag} of {values.Length} readings; the lag must be 1 to {values.Length - 1}.",
                 nameof(lag)
             );
-        var (mean, sumOfSquares) = Moments(values);
+        var (mean, sumOfSquares) = SampleMoments.About(values);
         return Autocorrelation(values, mean, sumOfSquares, lag);
     }
 
@@ -66,27 +68,6 @@ public static class Averaging
                     nameof(values)
                 );
         }
-    }
-
-    /// <summary>Mean and sum of squared deviations, corrected for the rounding of the mean.</summary>
-    /// <remarks>Two passes over differences from the first reading, the second with the correction of Chan, Golub and
-    /// LeVeque (1983): NumAcc4 of NIST StRD keeps its digits.</remarks>
-    internal static (double Mean, double SumOfSquares) Moments(ReadOnlySpan<double> values)
-    {
-        var origin = values[0];
-        var sum = 0.0;
-        foreach (var value in values)
-            sum += value - origin;
-        var shift = sum / values.Length;
-        double squares = 0,
-            rest = 0;
-        foreach (var value in values)
-        {
-            var d = value - origin - shift;
-            squares += d * d;
-            rest += d;
-        }
-        return (origin + shift, Math.Max(0, squares - rest * rest / values.Length));
     }
 
     private static double Autocorrelation(ReadOnlySpan<double> values, double mean, double sumOfSquares, int lag)

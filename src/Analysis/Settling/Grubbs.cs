@@ -22,7 +22,7 @@ public readonly record struct Grubbs(int Index, double Statistic, double Critica
     {
         Averaging.Refuse(values);
         Guard.Require(values.Length >= 3, $"Grubbs: {values.Length} readings; three or more are needed.");
-        var (mean, squares) = Averaging.Moments(values);
+        var (mean, squares) = SampleMoments.About(values);
         var s = Math.Sqrt(squares / (values.Length - 1));
         var furthest = 0;
         for (var i = 1; i < values.Length; i++)

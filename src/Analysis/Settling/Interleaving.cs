@@ -1,3 +1,4 @@
+using LoadTest.Analysis.Numerics;
 using LoadTest.Analysis.Uncertainty;
 
 namespace LoadTest.Analysis.Settling;
@@ -44,7 +45,7 @@ public static class Interleaving
             Guard.Require(level != 0, $"Interleaved readings: the reference is 0 at {at:G6} s; a ratio needs current.");
             ratios[i] = unit[i].Value / level;
         }
-        var (mean, squares) = Averaging.Moments(ratios);
+        var (mean, squares) = SampleMoments.About(ratios);
         var m = ratios.Length;
         // In units of the noise of one reading: variance of the mean, and what s² of the ratios is on average.
         var ofMean = (2 - 0.5 / m) / m;

@@ -1,3 +1,5 @@
+using LoadTest.Analysis.Numerics;
+
 namespace LoadTest.Analysis.Uncertainty;
 
 /// <summary>Propagation of distributions by seeded Monte Carlo, fixed or adaptive.</summary>
@@ -60,7 +62,7 @@ internal static class MonteCarlo
 
     private static MonteCarloResult Summarise(double[] y, MonteCarloOptions options, bool isStable)
     {
-        var (mean, squares) = Settling.Averaging.Moments(y);
+        var (mean, squares) = SampleMoments.About(y);
         var u = Math.Sqrt(squares / (y.Length - 1));
         var interval = CoverageInterval.Of(y, options.CoverageProbability);
         return new(

@@ -1,6 +1,7 @@
 using CsCheck;
 using LoadTest.Analysis;
 using LoadTest.Analysis.Ac;
+using LoadTest.Analysis.Decision;
 
 namespace LoadTest.AnalysisTests.Ac;
 
@@ -128,7 +129,7 @@ public sealed class GeneratingSetTests
         Assert.Equal(-0.15, table.Find("voltage dip on load increase", "G3")!.Lower);
         Assert.Null(table.Find("frequency droop", "G4"));
         double[] Uppers(string quantity) =>
-            [.. table.StandingsOf(quantity, new Estimate(0, 0)).Select(s => s.Limit.Upper!.Value)];
+            [.. table.JudgeAll(quantity, new Estimate(0, 0)).Select(s => s.Limit.Upper!.Value)];
     }
 
     [Fact]
@@ -136,10 +137,10 @@ public sealed class GeneratingSetTests
     {
         var standings = ClassLimits
             .FromMemory()
-            .StandingsOf("frequency droop", new Estimate(0.049, 0.001))
-            .Select(s => s.Standing);
+            .JudgeAll("frequency droop", new Estimate(0.049, 0.001))
+            .Select(s => s.Verdict);
 
-        Assert.Equal([LimitStanding.Within, LimitStanding.Undecided, LimitStanding.Beyond], standings);
+        Assert.Equal([Verdict.Pass, Verdict.Undecided, Verdict.Fail], standings);
     }
 
     [Theory]

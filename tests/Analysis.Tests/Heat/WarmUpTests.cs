@@ -1,5 +1,6 @@
 using CsCheck;
 using LoadTest.Analysis;
+using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Heat;
 using LoadTest.AnalysisTests.Ac;
 
@@ -94,11 +95,11 @@ public sealed class WarmUpTests
     public void A_slow_rise_is_equilibrium_and_a_fast_one_is_not()
     {
         // 2 K/h over 60 min: IEC 60974-1, from memory.
-        Assert.Equal(LimitStanding.Within, Judge(0.5, 0.05).Standing);
+        Assert.Equal(Verdict.Pass, Judge(0.5, 0.05).Verdict);
         Assert.Equal(0.5, Judge(0.5, 0).KelvinPerHour!.Value.Value, 1e-9);
-        Assert.Equal(LimitStanding.Beyond, Judge(3, 0.05).Standing);
-        Assert.Equal(LimitStanding.Beyond, Judge(-3, 0.05).Standing);
-        Assert.Equal(LimitStanding.Undecided, Judge(2, 0.5).Standing);
+        Assert.Equal(Verdict.Fail, Judge(3, 0.05).Verdict);
+        Assert.Equal(Verdict.Fail, Judge(-3, 0.05).Verdict);
+        Assert.Equal(Verdict.Undecided, Judge(2, 0.5).Verdict);
     }
 
     [Fact]
@@ -108,7 +109,7 @@ public sealed class WarmUpTests
 
         var finding = ThermalEquilibrium.Of(seconds, new double[59], 2, ThermalEquilibrium.UsualWindow);
 
-        Assert.Equal(LimitStanding.Undecided, finding.Standing);
+        Assert.Equal(Verdict.Undecided, finding.Verdict);
         Assert.Null(finding.KelvinPerHour);
     }
 
@@ -118,10 +119,7 @@ public sealed class WarmUpTests
         double[] seconds = [.. Enumerable.Range(0, 121).Select(k => k * 60.0)];
         double[] celsius = [.. seconds.Select(t => t < 3600 ? t / 60 : 60)];
 
-        Assert.Equal(
-            LimitStanding.Within,
-            ThermalEquilibrium.Of(seconds, celsius, 2, ThermalEquilibrium.UsualWindow).Standing
-        );
+        Assert.Equal(Verdict.Pass, ThermalEquilibrium.Of(seconds, celsius, 2, ThermalEquilibrium.UsualWindow).Verdict);
     }
 
     [Fact]

@@ -1,4 +1,4 @@
-using LoadTest.Analysis;
+using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Leads;
 using LoadTest.Analysis.Quantities;
 using LoadTest.AnalysisTests.Ac;
@@ -39,7 +39,7 @@ public sealed class LeadTests
         var drift = Judge(0.118e-3, 30);
 
         Assert.Equal(0.2358e-3, drift.ExplainedByWarming.Value, 2e-6);
-        Assert.Equal(LimitStanding.Within, drift.Standing);
+        Assert.Equal(Verdict.Pass, drift.Verdict);
         Assert.Equal(0.118e-3, drift.Rise.Value, 5e-6);
     }
 
@@ -48,14 +48,14 @@ public sealed class LeadTests
     {
         var drift = Judge(0.6e-3, 30);
 
-        Assert.Equal(LimitStanding.Beyond, drift.Standing);
+        Assert.Equal(Verdict.Fail, drift.Verdict);
         Assert.Contains("Remove the load, stop the engine", drift.Words);
         Assert.Equal(0.6e-3 / (29.0 / 60), drift.OhmsPerHour.Value, 2e-5);
     }
 
     [Fact]
     public void A_rise_as_large_as_its_noise_is_undecided() =>
-        Assert.Equal(LimitStanding.Undecided, Judge(0.2358e-3, 30).Standing);
+        Assert.Equal(Verdict.Undecided, Judge(0.2358e-3, 30).Verdict);
 
     private static LeadDrift Judge(double rise, double warming)
     {

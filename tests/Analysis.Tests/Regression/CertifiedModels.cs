@@ -24,11 +24,102 @@ internal static class CertifiedModels
         ["Misra1d"] = Hyperbola,
         ["Rat42"] = Logistic,
         ["Roszman1"] = Arctangent,
+        ["Misra1b"] = SquaredHyperbola,
+        ["Misra1c"] = RootHyperbola,
+        ["Chwirut1"] = Ultrasonic,
+        ["Gauss2"] = TwoBells,
+        ["Gauss3"] = TwoBells,
+        ["Lanczos1"] = ThreeExponentials,
+        ["Lanczos2"] = ThreeExponentials,
+        ["Kirby2"] = QuadraticRatio,
+        ["Hahn1"] = CubicRatio,
+        ["Nelson"] = AgeingOfInsulation,
+        ["ENSO"] = ThreeCycles,
+        ["Bennett5"] = ShiftedPower,
     };
 
     /// <summary>Model, observations and predictors of a set, predictors observation by observation.</summary>
     public static (NonlinearModel Model, double[] Y, double[] X, int Predictors) Problem(CertifiedSet set) =>
-        (All[set.Name], set.Y, set.X, 1);
+        set.Name == "Nelson"
+            ? (All[set.Name], Array.ConvertAll(set.Y, Math.Log), [.. set.Rows.SelectMany(r => r[1..])], 2)
+            : (All[set.Name], set.Y, set.X, 1);
+
+    private static double SquaredHyperbola(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = 1 + (0.5 * b[1] * x[0]);
+        var v = 1 - (1 / (d * d));
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1]) = (v, b[0] * x[0] / (d * d * d));
+        }
+
+        return b[0] * v;
+    }
+
+    private static double RootHyperbola(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = 1 + (2 * b[1] * x[0]);
+        var v = 1 - (1 / Math.Sqrt(d));
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1]) = (v, b[0] * x[0] / (d * Math.Sqrt(d)));
+        }
+
+        return b[0] * v;
+    }
+
+    private static double QuadraticRatio(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var t = x[0];
+        var d = 1 + (t * (b[3] + (t * b[4])));
+        var v = (b[0] + (t * (b[1] + (t * b[2])))) / d;
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (1 / d, t / d, t * t / d);
+            (g[3], g[4]) = (-v * t / d, -v * t * t / d);
+        }
+
+        return v;
+    }
+
+    private static double AgeingOfInsulation(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var e = x[0] * Math.Exp(-b[2] * x[1]);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (1, -e, b[1] * e * x[1]);
+        }
+
+        return b[0] - (b[1] * e);
+    }
+
+    private static double ThreeCycles(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var t = 2 * Math.PI * x[0];
+        var (s1, c1) = Math.SinCos(t / 12);
+        var (s2, c2) = Math.SinCos(t / b[3]);
+        var (s3, c3) = Math.SinCos(t / b[6]);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (1, c1, s1);
+            (g[4], g[5], g[3]) = (c2, s2, ((b[4] * s2) - (b[5] * c2)) * t / (b[3] * b[3]));
+            (g[7], g[8], g[6]) = (c3, s3, ((b[7] * s3) - (b[8] * c3)) * t / (b[6] * b[6]));
+        }
+
+        return b[0] + (b[1] * c1) + (b[2] * s1) + (b[4] * c2) + (b[5] * s2) + (b[7] * c3) + (b[8] * s3);
+    }
+
+    private static double ShiftedPower(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
+    {
+        var d = b[1] + x[0];
+        var v = Math.Pow(d, -1 / b[2]);
+        if (!g.IsEmpty)
+        {
+            (g[0], g[1], g[2]) = (v, -b[0] * v / (b[2] * d), b[0] * v * Math.Log(d) / (b[2] * b[2]));
+        }
+
+        return b[0] * v;
+    }
 
     private static double ShiftedExponential(ReadOnlySpan<double> x, ReadOnlySpan<double> b, Span<double> g)
     {
