@@ -13,11 +13,11 @@ public static class CurvePlot
     /// <summary>Draws the curve.</summary>
     /// <param name="title">One line above; empty for none.</param>
     /// <param name="curve">The fitted curve.</param>
-    /// <param name="line">The load line the operating point lies on.</param>
-    public static Plot Draw(string title, VoltAmpCurve curve, LoadLine line)
+    /// <param name="lines">Load lines with the operating points on them; the numbers are written where there is one line.</param>
+    public static Plot Draw(string title, VoltAmpCurve curve, params IReadOnlyList<LoadLine> lines)
     {
         ArgumentNullException.ThrowIfNull(curve);
-        ArgumentNullException.ThrowIfNull(line);
+        ArgumentNullException.ThrowIfNull(lines);
         var plot = PlotStyle.Create(title, "output current, A", "output voltage, V");
         var rightmost = Math.Max(curve.HighestAmperes * Headroom, 1);
         var top = Math.Max(curve.Points.Max(p => p.Volts) * RoomForWords, 1);
@@ -25,13 +25,15 @@ public static class CurvePlot
 
         var samples = CurveSampling.Of(curve);
         Band(plot, samples);
-        Line(plot, line, rightmost);
+        foreach (var line in lines)
+            Line(plot, line, rightmost);
         double[] amperes = [.. samples.Select(s => s.Amperes)];
         double[] volts = [.. samples.Select(s => s.Volts)];
         var fitted = plot.Add.ScatterLine(amperes, volts, PlotStyle.Measured);
         fitted.LineWidth = 1.8f;
         Readings(plot, curve);
-        Meeting(plot, curve, line);
+        foreach (var line in lines)
+            Meeting(plot, curve, line, isAlone: lines.Count == 1);
         Name(plot, curve, samples, top);
         return plot;
     }
@@ -52,8 +54,8 @@ public static class CurvePlot
 
     private static void Line(Plot plot, LoadLine line, double rightmost)
     {
-        double[] amperes = [0, rightmost];
-        double[] volts = [line.Volts(0), line.Volts(rightmost)];
+        double[] amperes = [0, Math.Min(line.LevelAbove, rightmost), rightmost];
+        double[] volts = [.. amperes.Select(line.Volts)];
         var drawn = plot.Add.ScatterLine(amperes, volts, PlotStyle.Reference);
         drawn.LineWidth = 1.6f;
         drawn.LinePattern = LinePattern.Dashed;
@@ -72,13 +74,15 @@ public static class CurvePlot
         }
     }
 
-    private static void Meeting(Plot plot, VoltAmpCurve curve, LoadLine line)
+    private static void Meeting(Plot plot, VoltAmpCurve curve, LoadLine line, bool isAlone)
     {
         if (curve.OperatingPoint(line) is not { } point)
             return;
         var (amperes, volts) = (point.Amperes.Value, point.Volts.Value);
         var ring = plot.Add.Marker(amperes, volts, MarkerShape.OpenCircle, 15, PlotStyle.Ink);
         ring.MarkerStyle.LineWidth = 1.6f;
+        if (!isAlone)
+            return;
         var words = $"{amperes:0.0} A, {volts:0.0} V{(point.IsExtrapolated ? " (extrapolated)" : "")}";
         PlotStyle.Write(
             plot,

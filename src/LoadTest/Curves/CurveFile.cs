@@ -1,0 +1,129 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis.VoltAmp;
+using LoadTest.Sequencer.Text;
+
+namespace LoadTest.Curves;
+
+/// <summary>Reads volt-amp readings taken by hand or elsewhere from a table with heads and units.</summary>
+/// <remarks>
+/// The first row names the columns: a current and a voltage, each with its unit, then if known their standard uncertainties, then if
+/// there are several curves a column <c>curve</c>. Units may instead stand in a row of their own below. Everything that is wrong is said
+/// in one go; a table with an error gives no curve at all, because a curve with a point missing is another curve.
+/// </remarks>
+internal static class CurveFile
+{
+    /// <summary>The curves of a file; none when a finding is an error.</summary>
+    /// <param name="file">Its name as it was given.</param>
+    /// <param name="bytes">Its bytes.</param>
+    public static (ImmutableArray<GivenCurve> Curves, ImmutableArray<Finding> Findings) Read(
+        string file,
+        ReadOnlySpan<byte> bytes
+    )
+    {
+        var findings = new FindingList(file);
+        if (bytes.Contains((byte)'\t'))
+        {
+            findings.Error(
+                new Place(file, 0, 0),
+                "A tab stands in this file. Save the table as comma-separated values, with decimal points."
+            );
+            return ([], findings.Sorted());
+        }
+        var curves =
+            FileText.Read(bytes, findings) is { } text && findings.Errors == 0 ? Curves(file, text, findings) : [];
+        return (findings.Errors == 0 ? curves : [], findings.Sorted());
+    }
+
+    private static ImmutableArray<GivenCurve> Curves(string file, string text, FindingList findings)
+    {
+        var rows = CsvTable.Rows(file, text, findings);
+        if (rows.Count == 0)
+        {
+            findings.Error(
+                new Place(file, 0, 0),
+                "The file holds no table. Write a row of heads, `current (A),voltage (V)`, and a row for each reading."
+            );
+            return [];
+        }
+        if (CurveHead.Read(rows, findings) is not { } head)
+            return [];
+        var points = new List<(string Curve, Place Place, VoltAmpPoint Point)>();
+        foreach (var row in rows.Skip(head.Rows))
+        {
+            if (Point(row, head, findings) is { } point)
+                points.Add((Named(row, head, file), row[0].Place, point));
+        }
+        if (points.Count == 0 && findings.Errors == 0)
+            findings.Error(new Place(file, 0, 0), "The table has heads and no readings below them.");
+        return
+        [
+            .. points
+                .GroupBy(p => p.Curve, StringComparer.Ordinal)
+                .Select(g => new GivenCurve(g.Key, g.First().Place, [.. g.Select(p => p.Point)])),
+        ];
+    }
+
+    private static string Named(IReadOnlyList<CsvCell> row, CurveHead head, string file)
+    {
+        var name = head.Index(ColumnKind.Curve) is { } at ? row[at].Text : "";
+        return name.Length > 0 ? name : Path.GetFileNameWithoutExtension(file);
+    }
+
+    private static VoltAmpPoint? Point(IReadOnlyList<CsvCell> row, CurveHead head, FindingList findings)
+    {
+        if (row.Count != head.Columns.Length)
+        {
+            findings.Error(
+                row[0].Place,
+                $"This row has {row.Count} cells and the row of heads {head.Columns.Length}. Give every row one cell for each head; a decimal comma would make two of one."
+            );
+            return null;
+        }
+        var before = findings.Errors;
+        double? Number(ColumnKind kind, bool isUncertainty = false) =>
+            head.Index(kind) is { } at ? Value(row[at], head.Columns[at], isUncertainty, findings) : null;
+        var point = new VoltAmpPoint(
+            Number(ColumnKind.Current) ?? 0,
+            Number(ColumnKind.Voltage) ?? 0,
+            Number(ColumnKind.CurrentUncertainty, isUncertainty: true),
+            Number(ColumnKind.VoltageUncertainty, isUncertainty: true)
+        );
+        return findings.Errors == before ? point : null;
+    }
+
+    private static double Value(CsvCell cell, CurveColumn column, bool isUncertainty, FindingList findings)
+    {
+        var meaning = CurveColumn.Meaning(column.Written)!.Value;
+        if (cell.Text.Length == 0)
+        {
+            findings.Error(
+                cell.Place,
+                isUncertainty
+                    ? "An uncertainty is missing here. State it for every reading, or leave the column out."
+                    : "A reading is missing here. Write it, or take the row out."
+            );
+            return 0;
+        }
+        if (NumberText.LengthAtStart(cell.Text) != cell.Text.Length)
+        {
+            findings.Error(
+                cell.Place,
+                $"`{QuantityText.Short(cell.Text)}` is not a number. Write a number in {column.Written}, the unit of this column, and nothing else."
+            );
+            return 0;
+        }
+        if (NumberText.Read(cell.Text, meaning.Power, out var value) is { } trouble)
+        {
+            findings.Error(cell.Place, $"`{QuantityText.Short(cell.Text)}` {trouble}.");
+            return 0;
+        }
+        if (isUncertainty && value <= 0)
+        {
+            findings.Error(
+                cell.Place,
+                $"`{cell.Text}` is given as a standard uncertainty; it must be above 0 {column.Written}."
+            );
+        }
+        return value;
+    }
+}
