@@ -27,6 +27,7 @@ public sealed class TcpLine : ILine, IDisposable
         _socket = socket;
         _time = time;
         _pump = pump;
+        LocalEndPoint = socket.LocalEndPoint as IPEndPoint;
         _reader = new Thread(Read) { IsBackground = true, Name = $"line {name}" };
     }
 
@@ -35,6 +36,9 @@ public sealed class TcpLine : ILine, IDisposable
 
     /// <inheritdoc/>
     public bool IsHalfDuplex { get; }
+
+    /// <summary>Our end of the connection: what the other side sees as its peer when nothing stands between.</summary>
+    public IPEndPoint? LocalEndPoint { get; }
 
     /// <inheritdoc/>
     public Action<ReadOnlyMemory<byte>, long>? Received { get; set; }

@@ -28,6 +28,8 @@ internal static class CommandTree
         root.Subcommands.Add(CheckCommand.Create());
         root.Subcommands.Add(PlanCommand.Create());
         root.Subcommands.Add(CurveCommand.Create());
+        root.Subcommands.Add(RunCommand.Create());
+        root.Subcommands.Add(SimulateCommand.Create());
         root.Subcommands.Add(VerifyCommand.Create());
         root.Subcommands.Add(ReportCommand.Create());
         foreach (var help in root.Options.OfType<HelpOption>())

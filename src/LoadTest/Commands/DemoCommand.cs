@@ -35,7 +35,7 @@ internal static class DemoCommand
         var bench = ProfileFolder.Find("demo.yaml", "benches");
         var read = InputFiles.Read(screen, "output-verification.yaml", "demo-300.yaml", bench);
         var plan = read.Plan!;
-        var world = Worlds.Of(plan.Bench, bench, null);
+        var world = InputFiles.World(plan.Bench, bench, null);
         ShowPlan(screen, plan);
         screen.Line();
         screen.Line("Run, a script answering:");

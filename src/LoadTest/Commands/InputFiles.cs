@@ -1,4 +1,6 @@
 using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Simulator.Parameters;
 
 namespace LoadTest.Commands;
 
@@ -22,6 +24,36 @@ internal static class InputFiles
                 ExitCode.BadInput,
                 "Nothing was started. Mend the errors above; `loadtest check FILE...` looks again."
             );
+    }
+
+    /// <summary>Reads a bench to be simulated, and its world.</summary>
+    public static (Bench Bench, Worlds World) ReadSimulated(Screen screen, string bench, string? world)
+    {
+        var path = ProfileFolder.Find(bench, "benches");
+        var read = Guarded(() =>
+            BenchReader.Read(
+                path,
+                File.ReadAllBytes(path),
+                name => ProfileFolder.Resolve(path, name) is { } file ? File.ReadAllBytes(file) : null
+            )
+        );
+        var hasError = screen.Findings(read.Findings);
+        return read.Value is { } value && !hasError
+            ? (value, World(value, path, world))
+            : throw new CommandEnded(ExitCode.BadInput, "Nothing was started. Mend the errors above.");
+    }
+
+    /// <summary>Reads the world of a bench.</summary>
+    public static Worlds World(Bench bench, string benchPath, string? file)
+    {
+        try
+        {
+            return Guarded(() => Worlds.Of(bench, benchPath, file));
+        }
+        catch (WorldFileException trouble)
+        {
+            throw new CommandEnded(ExitCode.BadInput, trouble.Message);
+        }
     }
 
     /// <summary>Reads what a person named; what cannot be read ends the command as bad input.</summary>

@@ -136,6 +136,11 @@ internal sealed record RunSession(
             journal.Append(new Stopped(pump.GetElapsedTime(opened), cause.Code, cause.Detail));
             return (0, Ended(Outcome.Stopped, cause.Code, cause.Detail));
         }
+        catch (Exception trouble) when (trouble is not OperationCanceledException)
+        {
+            // Where the journal itself is the trouble, the last entry says so again by not going in.
+            return (0, Ended(Outcome.Interrupted, "ERROR", $"The gate could not be finished: {trouble.Message}"));
+        }
     }
 
     /// <summary>Tells a listener of what the gate appends, as the engine tells of its own.</summary>

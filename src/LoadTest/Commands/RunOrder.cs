@@ -1,0 +1,178 @@
+using System.Globalization;
+using System.Net;
+using LoadTest.Reports;
+using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Commands;
+
+/// <summary>What a person ordered with the verb <c>run</c>, and how it is carried out.</summary>
+/// <param name="screen">Where it is shown.</param>
+internal sealed class RunOrder(Screen screen)
+{
+    private static readonly TimeOnly Morning = new(8, 0);
+
+    public required string Profile { get; init; }
+    public required string Nameplate { get; init; }
+    public required string BenchFile { get; init; }
+    public required string? SerialNumber { get; init; }
+    public required bool IsScripted { get; init; }
+    public required string? Name { get; init; }
+    public required double[] ByHand { get; init; }
+    public required string Store { get; init; }
+    public required ulong Seed { get; init; }
+    public required bool IsVirtual { get; init; }
+    public required string? Date { get; init; }
+    public required string? World { get; init; }
+    public required string? WiresFile { get; init; }
+    public required string? HandsAddress { get; init; }
+    public required string? Secret { get; init; }
+    public required string? SecretFile { get; init; }
+    public required bool IsVerbose { get; init; }
+
+    private bool IsServed => WiresFile is not null || HandsAddress is not null;
+
+    /// <summary>Reads, connects, proves, runs, shows.</summary>
+    public ExitCode CarryOut()
+    {
+        var benchPath = ProfileFolder.Find(BenchFile, "benches");
+        var files = InputFiles.Read(screen, Profile, Nameplate, benchPath);
+        var bench = files.Plan!.Bench;
+        var serialNumber = Serial(files.Plan.Nameplate);
+        var pump = Pump();
+        if (!IsServed && bench.Instruments.All(i => i.Line is LineText.Simulated))
+        {
+            var world = InputFiles.World(bench, benchPath, World);
+            using var embedded = new SimulatedStand(bench, world.World, pump, Seed);
+            return Run(files.With(world), serialNumber, embedded, pump);
+        }
+        if (IsVirtual)
+            throw new CommandEnded(
+                ExitCode.BadInput,
+                "--virtual-time: only the embedded simulated bench can be run in virtual time; this bench is on real wires."
+            );
+        var wires = FindWires(bench);
+        using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(a => $"{a.Host}:{a.Port}")));
+        using var served = Refusing(() => new TcpStand(bench, wires, pump));
+        return Run(files, serialNumber, served, pump);
+    }
+
+    private ExitCode Run(RunFiles files, string serialNumber, IStand stand, Pump pump)
+    {
+        Refusing(() =>
+        {
+            pump.Run(stand.ProveSimulatedAsync);
+            return true;
+        });
+        screen.Line($"{Report.SimulatedMark}.");
+        IOperator person = IsScripted
+            ? new ScriptedOperator(stand.Hands, pump, "scripted operator", ByHand) { Thinking = Thinking(pump) }
+            : new TerminalOperator(Console.In, screen.Prompt, pump, new HandWork(stand.Hands, pump), AskName())
+            {
+                KeepsEarlyLines = Console.IsInputRedirected,
+            };
+        var id = $"{pump.GetUtcNow():yyyy-MM-dd-HHmmss}-{serialNumber}";
+        var host = new RunHost(files, RunStore.FreeId(Store, id), serialNumber, Store, pump, Seed)
+        {
+            IsVerbose = IsVerbose,
+            Appended = new Progress(screen, files.Plan!, isShort: false).Take,
+            Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
+        };
+        var (record, folder) = host.Run(stand, person);
+        Results.Show(screen, record, folder);
+        return Results.Exit(record);
+    }
+
+    // A script that makes a person wait proves nothing; in virtual time nobody waits.
+    private static TimeSpan Thinking(Pump pump) =>
+        pump.IsVirtual ? TimeSpan.FromSeconds(1) : TimeSpan.FromMilliseconds(20);
+
+    private string AskName()
+    {
+        if (!string.IsNullOrWhiteSpace(Name))
+            return Name.Trim();
+        screen.Prompt("Your name, for the record > ");
+        return Console.In.ReadLine()?.Trim() is { Length: > 0 } name
+            ? name
+            : throw new CommandEnded(
+                ExitCode.BadInput,
+                "Cautions are acknowledged by name. Give yours, or --name NAME."
+            );
+    }
+
+    private string Serial(Nameplate nameplate)
+    {
+        if (SerialNumber is { } given && nameplate.SerialNumber is { } known && given != known)
+            throw new CommandEnded(
+                ExitCode.BadInput,
+                $"--serial {given}: {Nameplate} is of serial number {known}. Give the nameplate file of the unit on the bench."
+            );
+        return SerialNumber
+            ?? nameplate.SerialNumber
+            ?? throw new CommandEnded(
+                ExitCode.BadInput,
+                $"{Nameplate} is of a type and has no serial number. Give that of the unit: --serial NUMBER."
+            );
+    }
+
+    private Pump Pump()
+    {
+        if (Date is null)
+            return IsVirtual
+                ? Sequencer.Engine.Pump.Virtual(TimeProvider.System.GetUtcNow())
+                : Sequencer.Engine.Pump.Real();
+        if (
+            !DateOnly.TryParseExact(Date, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var date)
+        )
+            throw new CommandEnded(ExitCode.BadInput, $"--date {Date}: write year, month and day as 2026-11-25.");
+        var start = new DateTimeOffset(date, Morning, TimeSpan.Zero);
+        return IsVirtual ? Sequencer.Engine.Pump.Virtual(start) : Sequencer.Engine.Pump.Paced(1, start);
+    }
+
+    private Wires FindWires(Bench bench)
+    {
+        try
+        {
+            if (WiresFile is { } file)
+                return Wires.Parse(file, InputFiles.Guarded(() => File.ReadAllText(file)));
+            if (HandsAddress is not { } hands || SecretText() is not { } secret)
+                throw new CommandEnded(
+                    ExitCode.Refused,
+                    $"{bench.Name} is not proved simulated, and this version runs no other bench. Serve it with `loadtest simulate`, and give what that prints: --wires FILE, or --hands HOST:PORT and --secret HEX."
+                );
+            var lines = bench.Instruments.ToDictionary(
+                i => i.Id,
+                i =>
+                    i.Line is LineText.Tcp tcp
+                        ? new DnsEndPoint(tcp.Host, tcp.Port)
+                        : throw new FormatException(
+                            $"{i.Place}: {i.Id} has no address in the bench file; give --wires FILE."
+                        ),
+                StringComparer.Ordinal
+            );
+            return new Wires(lines, Wires.Address(hands), secret);
+        }
+        catch (FormatException trouble)
+        {
+            throw new CommandEnded(ExitCode.BadInput, trouble.Message);
+        }
+    }
+
+    private string? SecretText() =>
+        SecretFile is { } file ? InputFiles.Guarded(() => File.ReadAllText(file)).Trim() : Secret;
+
+    /// <summary>Connecting and proving: what fails there is refused at the gate, before anything is energised.</summary>
+    private static T Refusing<T>(Func<T> connect)
+    {
+        try
+        {
+            return connect();
+        }
+        catch (IOException trouble)
+        {
+            throw new CommandEnded(ExitCode.Refused, trouble.Message);
+        }
+    }
+}

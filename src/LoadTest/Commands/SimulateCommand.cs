@@ -1,0 +1,115 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using LoadTest.Reports;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Planning;
+using LoadTest.Serving;
+
+namespace LoadTest.Commands;
+
+/// <summary>The verb <c>simulate</c>: a simulated bench on loopback TCP, until it is told to end.</summary>
+internal static class SimulateCommand
+{
+    public static Command Create()
+    {
+        var (bench, seed, world) = (CommonOptions.Bench(), CommonOptions.Seed(), CommonOptions.World());
+        var port = new Option<int?>("--port")
+        {
+            Description =
+                "First port, the other instruments on those after it; 0 for any free ones. Without it those of the bench file. A port that is taken is replaced by a free one.",
+            HelpName = "N",
+        };
+        port.Validators.Add(result =>
+        {
+            if (result.GetValueOrDefault<int?>() is < 0 or > 65000)
+                result.AddError("--port: 0 to 65000 is allowed.");
+        });
+        var verbose = new Option<bool>("--verbose") { Description = "Every frame on standard error, in hexadecimal." };
+        return Verb.Create(
+            "simulate",
+            "Serves a simulated bench on loopback TCP until Ctrl-C, for trying a profile or another program before the real thing.",
+            "loadtest simulate demo-modbus-tcp.yaml --json",
+            [bench, seed, world, port, verbose],
+            (parsed, screen) =>
+                Simulate(
+                    screen,
+                    parsed.GetRequiredValue(bench),
+                    parsed.GetValue(seed),
+                    parsed.GetValue(world),
+                    parsed.GetValue(port),
+                    parsed.GetValue(verbose)
+                )
+        );
+    }
+
+    private static ExitCode Simulate(
+        Screen screen,
+        string file,
+        ulong seed,
+        string? worldFile,
+        int? first,
+        bool isVerbose
+    )
+    {
+        var (bench, world) = InputFiles.ReadSimulated(screen, file, worldFile);
+        var pump = Pump.Real();
+        Action<string, bool, ReadOnlyMemory<byte>>? trace = isVerbose
+            ? (device, isIn, bytes) => Trace(pump.GetElapsedTime(0), device, isIn, bytes.Span)
+            : null;
+        var end = new TaskCompletionSource();
+        using var ending = new ServerSignals(() => pump.Post(() => end.TrySetResult()));
+        using var server = InputFiles.Guarded(() =>
+            new BenchServer(bench, world.World, pump, seed, k => Port(bench, first, k), trace)
+        );
+        Show(screen, bench, server, seed);
+        pump.Run(() => end.Task);
+        return ExitCode.Pass;
+    }
+
+    private static int Port(Bench bench, int? first, int place) =>
+        first is { } number ? (number == 0 ? 0 : number + place)
+        : place < bench.Instruments.Length && bench.Instruments[place].Line is LineText.Tcp tcp ? tcp.Port
+        : 0;
+
+    private static void Show(Screen screen, Bench bench, BenchServer server, ulong seed)
+    {
+        screen.Document["bench"] = bench.Name;
+        screen.Document["seed"] = seed;
+        screen.Document["secret"] = server.Secret;
+        screen.Document["instruments"] = new JsonArray([
+            .. server.Instruments.Select(i => new JsonObject
+            {
+                ["name"] = i.Name,
+                ["protocol"] = i.Protocol,
+                ["host"] = i.Host,
+                ["port"] = i.Port,
+                ["unit"] = i.Unit,
+            }),
+        ]);
+        screen.Emit();
+        screen.Line($"{Report.SimulatedMark}.");
+        screen.Line($"{bench.Name}, seed {seed}, served on this machine:");
+        screen.Table(
+            new TextTable(
+                "Lines",
+                [new("instrument", false), new("protocol", false), new("address", false), new("unit", true)],
+                [
+                    .. server.Instruments.Select(i =>
+                        System.Collections.Immutable.ImmutableArray.Create(
+                            i.Name,
+                            i.Protocol,
+                            $"{i.Host}:{i.Port}",
+                            $"{i.Unit}"
+                        )
+                    ),
+                ]
+            )
+        );
+        screen.Line($"Secret of this start: {server.Secret}");
+        screen.Line("Serving until Ctrl-C.");
+    }
+
+    private static void Trace(TimeSpan at, string device, bool isIn, ReadOnlySpan<byte> bytes) =>
+        Console.Error.WriteLine($"{at.TotalSeconds:F6} {device} {(isIn ? "<" : ">")} {Convert.ToHexString(bytes)}");
+}
