@@ -11,35 +11,54 @@ namespace LoadTest.SequencerTests.Engine;
 /// <summary>A unit, a bank, meters and a person that do what the machine asks; what goes wrong is set by the test.</summary>
 internal sealed class HandFedWorld
 {
-    private const double OpenVolts = 72;
     private readonly Queue<RunInput> _waiting = new();
     private int _scans;
 
-    public HandFedWorld(RunPlan plan) => Machine = new HandFed(plan);
+    public HandFedWorld(RunPlan plan)
+    {
+        Machine = new HandFed(plan);
+        Unit = new SomeUnit(plan);
+    }
 
     public HandFed Machine { get; }
 
-    public RunPlan Plan => Machine.Plan;
-
     public RunState State => Machine.State;
 
-    public bool IsEngineRunning { get; set; }
+    public SomeUnit Unit { get; }
 
-    public bool IsOutputOn { get; set; }
+    public RunPlan Plan => Machine.Plan;
 
-    public UnitMode? Mode { get; private set; }
+    public bool IsEngineRunning => Unit.IsEngineRunning;
 
-    public double Setting { get; private set; }
+    public bool IsOutputOn
+    {
+        get => Unit.IsOutputOn;
+        set => Unit.IsOutputOn = value;
+    }
 
-    public ElementSet Coils { get; set; }
+    public double Setting => Unit.Setting;
 
-    public ElementSet Contacts { get; set; }
+    public ElementSet Coils
+    {
+        get => Unit.Coils;
+        set => Unit.Coils = value;
+    }
 
-    /// <summary>Elements whose contacts never open.</summary>
-    public ElementSet Welded { get; set; }
+    public ElementSet Contacts
+    {
+        get => Unit.Contacts;
+        set => Unit.Contacts = value;
+    }
 
-    /// <summary>Elements whose contacts never close.</summary>
-    public ElementSet Dead { get; set; }
+    public ElementSet Welded
+    {
+        set => Unit.Welded = value;
+    }
+
+    public ElementSet Dead
+    {
+        set => Unit.Dead = value;
+    }
 
     public bool IsScanned { get; private set; }
 
@@ -56,8 +75,7 @@ internal sealed class HandFedWorld
     public Func<Question, Answer> Says { get; set; } =
         q => new Answer(true, q.Kind == QuestionKind.Number ? 8.8 : null, "", "A. Invented");
 
-    public LoadStates States() =>
-        new(CommandOutcome.Ok, "", Coils, Contacts, HasAirFlow: true, IsOverTemperature: false, IsStopHealthy: true, 0);
+    public LoadStates States() => Unit.States();
 
     public Func<LoadStates, LoadStates> SaysOfBank { get; set; } = states => states;
 
@@ -138,54 +156,12 @@ internal sealed class HandFedWorld
             {
                 if (channel.InstrumentId != instrument.Id)
                     continue;
-                var (value, flag) = Reads(channel, True(channel.Role));
+                var (value, flag) = Reads(channel, Unit.True(channel.Role, _scans));
                 readings.Add(new Reading(index, value, flag, Machine.Now));
             }
             if (readings.Count > 0)
                 Feed(new ReadingsArrived(Machine.Now, readings.ToImmutable()));
         }
-    }
-
-    private double True(ChannelRole role)
-    {
-        var (stud, bank, amperes) = Circuit();
-        // Real meters never stand quite still.
-        var dither = 1 + 2e-6 * (_scans % 3 - 1);
-        return dither
-            * role switch
-            {
-                ChannelRole.BankVolts => bank,
-                ChannelRole.BankAmperes => amperes,
-                ChannelRole.StudVolts => stud,
-                ChannelRole.ReferenceShuntDrop => amperes
-                    * Plan.Bench.ReferenceShunt.RatedVolts.Value
-                    / Plan.Bench.ReferenceShunt.RatedAmperes.Value,
-                ChannelRole.UnitShuntDrop => amperes * Plan.Nameplate.Shunt.RatedRatio,
-                _ => 25,
-            };
-    }
-
-    private (double Stud, double Bank, double Amperes) Circuit()
-    {
-        if (!IsEngineRunning || !IsOutputOn)
-            return (0, 0, 0);
-        var mode = Mode ?? Plan.Nameplate.Modes[0];
-        var setsVolts = mode.Characteristic == Characteristic.ConstantVoltage;
-        if (Contacts.IsEmpty)
-            return setsVolts ? (Setting, Setting, 0) : (OpenVolts, OpenVolts, 0);
-        var bank = 1 / Contacts.Indices().Sum(k => 1 / Plan.Bench.Bank.Elements[k].Resistance.Value);
-        var shunt = Plan.Bench.ReferenceShunt.RatedVolts.Value / Plan.Bench.ReferenceShunt.RatedAmperes.Value;
-        var total = bank + Plan.Bench.Leads.Resistance.Value + shunt;
-        var most = OpenVolts / (total + OpenVolts / mode.CeilingAmperes.Value);
-        var wanted = mode.Characteristic switch
-        {
-            Characteristic.ConstantCurrent => Setting,
-            Characteristic.ConstantVoltage => Setting / total,
-            // Straight from open circuit through the setting on the conventional line 20 V + 0.04 V/A.
-            _ => OpenVolts / (total + (OpenVolts - 20 - 0.04 * Setting) / Setting),
-        };
-        var amperes = Math.Min(wanted, most);
-        return (amperes * total, amperes * bank, amperes);
     }
 
     private void Obey(RunCommand command)
@@ -214,11 +190,7 @@ internal sealed class HandFedWorld
         }
     }
 
-    public void Write(ElementSet elements)
-    {
-        Coils = elements;
-        Contacts = elements.Except(Dead).Union(Contacts.Intersect(Welded));
-    }
+    public void Write(ElementSet elements) => Unit.Write(elements);
 
     public void Answer(Question question)
     {
@@ -226,26 +198,6 @@ internal sealed class HandFedWorld
         _waiting.Enqueue(new OperatorAnswered(Machine.Now, question.Number, answer));
         if (!answer.Yes)
             return;
-        switch (question.Action)
-        {
-            case HandAction.StartEngine:
-                IsEngineRunning = true;
-                break;
-            case HandAction.StopEngine:
-                IsEngineRunning = IsOutputOn = false;
-                break;
-            case HandAction.EnableOutput:
-                IsOutputOn = true;
-                break;
-            case HandAction.DisableOutput:
-                IsOutputOn = false;
-                break;
-            case HandAction.SelectMode:
-                Mode = Plan.Nameplate.Modes.Single(m => m.Name == question.Mode);
-                break;
-            case HandAction.SetControl:
-                Setting = question.Setting!.Value.Value;
-                break;
-        }
+        Unit.Do(question);
     }
 }
