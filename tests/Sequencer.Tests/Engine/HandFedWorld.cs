@@ -62,6 +62,9 @@ internal sealed class HandFedWorld
 
     public bool IsScanned { get; private set; }
 
+    /// <summary>Whether contacts were open or no current flowed when off was last said to be confirmed.</summary>
+    public bool WasOffWhenSaid { get; private set; }
+
     /// <summary>True when the world is to leave this command unanswered; the test answers, or nobody.</summary>
     public Predicate<RunCommand> Ignores { get; set; } = _ => false;
 
@@ -106,6 +109,13 @@ internal sealed class HandFedWorld
         return this;
     }
 
+    /// <summary>No act of the plans here takes longer; one that does waits for ever.</summary>
+    private void CheckNotStuck() =>
+        Assert.True(
+            State.Phase != RunPhase.Stepping || Machine.Now - State.Progress.Since < TimeSpan.FromMinutes(4),
+            $"Stuck: {Where}"
+        );
+
     /// <summary>Until the machine collects the readings of the first point with elements on.</summary>
     public HandFedWorld UntilMeasuringUnderLoad() =>
         Until(w => w.Act is MeasureAct { Point.State.Elements.IsEmpty: false } && w.State.NextLimits is null);
@@ -126,11 +136,16 @@ internal sealed class HandFedWorld
         var commands = Machine.Feed(input);
         foreach (var command in commands)
         {
+            if (command is Write { Entry: LoadOff { IsConfirmed: true } })
+                WasOffWhenSaid = Contacts.IsEmpty || Unit.True(ChannelRole.BankAmperes, 0) == 0;
             if (!Ignores(command))
                 Obey(command);
         }
         return commands;
     }
+
+    /// <summary>Lets this be heard after what already waits.</summary>
+    public void Later(RunInput input) => _waiting.Enqueue(input);
 
     /// <summary>Feeds what waits, or lets a scan period pass.</summary>
     public void Move()
@@ -140,6 +155,7 @@ internal sealed class HandFedWorld
             Feed(input with { At = Machine.Now });
             return;
         }
+        CheckNotStuck();
         Machine.Now += RunMachine.ScanPeriod;
         if (IsScanned)
             Scan();

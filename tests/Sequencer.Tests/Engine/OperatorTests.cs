@@ -196,7 +196,7 @@ public sealed class OperatorTests
         var plan = Planner.Plan(
             Some.Profile(
                 Some.Energise(),
-                Some.LoadLine(),
+                new HoldStep(null, Some.Percent(100, BaseName.RatedCurrent), TimeSpan.FromSeconds(10), [], Some.Here),
                 new QuestionStep("Ready?", Some.Here),
                 new NoLoadStep([], Some.Here),
                 Some.CoolDown()
