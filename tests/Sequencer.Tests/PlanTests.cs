@@ -235,6 +235,20 @@ public sealed class PlanTests
     }
 
     [Fact]
+    public void Curve_has_a_point_where_the_unit_works()
+    {
+        // Conventional load voltage of covered electrodes, IEC 60974-1, 11.2, from memory: 20 V + 0.04 V/A, within 5 % of resistance.
+        var states = Points(Plan(Some.Energise(), Some.Curve(50, points: 7))).Select(p => p.State);
+
+        Assert.Contains(
+            states,
+            s =>
+                s.PredictedAmperes.Value > 0
+                && Math.Abs(s.PredictedVolts.Value / (20 + 0.04 * s.PredictedAmperes.Value) - 1) < 0.05
+        );
+    }
+
+    [Fact]
     public void Curve_point_no_element_is_rated_for_is_left_out_and_said_why()
     {
         var plan = Plan(Some.Energise(), Some.Curve(100));

@@ -5,18 +5,22 @@ internal static class JudgementWords
 {
     public static string For(Judgement j)
     {
-        var unit = j.Limit.Suffix;
+        var (symbol, factor) = j.Limit.Shown;
+        var unit = symbol.Length == 0 ? "" : " " + symbol;
         var e =
             j.Estimate ?? throw new ArgumentException("A judgement without estimate has words of its own.", nameof(j));
-        var margin = $"{Math.Abs(j.Margin):G3}{unit} {(j.Margin >= 0 ? "inside" : "outside")} the limit ({j.Limit})";
-        var result = $"{e.Value:G6}{unit}, U = {j.Expanded:G2}{unit} (k = {j.CoverageFactor:0.00})";
+        var margin =
+            $"{Figures.To(Math.Abs(j.Margin) * factor, j.Expanded * factor)}{unit} {(j.Margin >= 0 ? "inside" : "outside")} the limit ({j.Limit})";
+        var result =
+            $"{Figures.To(e.Value * factor, j.Expanded * factor)}{unit}, U = {Figures.To(j.Expanded * factor, j.Expanded * factor)}{unit} (k = {j.CoverageFactor:0.00})";
         var reason = j.Verdict switch
         {
             Verdict.Pass => $"Pass: {result} is {margin}.",
             Verdict.Fail => $"Fail: {result} is {margin}.",
             _ when double.IsNaN(j.AcceptanceLower) =>
                 $"Undecided: {result} is {margin}; with this uncertainty no value inside the limit could pass.",
-            _ => $"Undecided: {result} is {margin}, closer than the guard band of {j.GuardBand:G3}{unit}.",
+            _ =>
+                $"Undecided: {result} is {margin}, closer than the guard band of {Figures.To(j.GuardBand * factor, j.Expanded * factor)}{unit}.",
         };
         var risk =
             j.Verdict == Verdict.Fail

@@ -101,15 +101,17 @@ public sealed record Remedy(
         ToleranceLimit limit
     )
     {
+        var (symbol, factor) = limit.Shown;
+        var unit = symbol.Length == 0 ? "" : " " + symbol;
         var head =
-            $"A standard uncertainty of {needed:G2}{limit.Suffix} would decide it; it is {u:G2}{limit.Suffix} now.";
+            $"A standard uncertainty of {Figures.Of(needed * factor)}{unit} would decide it; it is {Figures.Of(u * factor)}{unit} now.";
         var more = readings is { } n ? $" About {n:0} readings in all would be enough." : "";
         var meter = line is not { } l
             ? ""
             : $" The largest other line is \"{l.Input.Name}\"{(l.Input.Instrument.Length > 0 ? $" ({l.Input.Instrument})" : "")}"
                 + (
                     lineNeeded is { } v
-                        ? $"; with u = {v:G2} instead of {l.Input.StandardUncertainty:G2} there it would be decided."
+                        ? $"; with u = {Figures.Of(v)} instead of {Figures.Of(l.Input.StandardUncertainty)} there it would be decided."
                         : ", which alone would not be enough."
                 );
         return head + more + meter;

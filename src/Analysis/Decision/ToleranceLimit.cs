@@ -11,6 +11,7 @@ public sealed record ToleranceLimit
         Lower = lower;
         Upper = upper;
         Unit = unit;
+        Shown = (unit, 1);
     }
 
     /// <summary>Smallest value allowed; negative infinity when there is none.</summary>
@@ -21,6 +22,9 @@ public sealed record ToleranceLimit
 
     /// <summary>Unit of the limits.</summary>
     public string Unit { get; }
+
+    /// <summary>How people read it: the symbol there and the factor to it, mV/A and 1000 for volts per ampere. The unit itself unless said.</summary>
+    public (string Symbol, double Factor) Shown { get; init; }
 
     /// <summary>Whether both ends are limited.</summary>
     public bool IsTwoSided => double.IsFinite(Lower) && double.IsFinite(Upper);
@@ -77,10 +81,13 @@ public sealed record ToleranceLimit
     public override string ToString() =>
         (double.IsFinite(Lower), double.IsFinite(Upper)) switch
         {
-            (true, true) => $"{Lower:G6}{Suffix} to {Upper:G6}{Suffix}",
-            (true, _) => $"at least {Lower:G6}{Suffix}",
-            _ => $"at most {Upper:G6}{Suffix}",
+            (true, true) => $"{Said(Lower)} to {Said(Upper)}",
+            (true, _) => $"at least {Said(Lower)}",
+            _ => $"at most {Said(Upper)}",
         };
 
-    internal string Suffix => Unit.Length == 0 ? "" : " " + Unit;
+    private string Said(double value) =>
+        Shown.Symbol.Length == 0
+            ? Figures.Of(value * Shown.Factor, 6)
+            : $"{Figures.Of(value * Shown.Factor, 6)} {Shown.Symbol}";
 }

@@ -63,7 +63,7 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
             size + bound <= most ? Verdict.Pass
             : size - bound > most ? Verdict.Fail
             : Verdict.Undecided;
-        var found = $"{perHour.Value:+0.00;-0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {window / 60:G3} min";
+        var found = $"{perHour.Value:+0.00;−0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {window / 60:G3} min";
         var words = verdict switch
         {
             Verdict.Pass => $"{found}: in equilibrium, at most {most:G3} K/h.",

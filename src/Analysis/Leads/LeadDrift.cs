@@ -44,7 +44,7 @@ public sealed record LeadDrift(
             : rise.Value + bound <= explained ? Verdict.Pass
             : Verdict.Undecided;
         var found =
-            $"{rise.Value * 1e6:+0.0;-0.0} µΩ (one-sided 95 %: ± {bound * 1e6:0.0} µΩ) over {span / 60:G3} min; "
+            $"{rise.Value * 1e6:+0.0;−0.0} µΩ (one-sided 95 %: ± {bound * 1e6:0.0} µΩ) over {span / 60:G3} min; "
             + $"{warmingKelvin:G3} K of warming explain {explained * 1e6:0.0} µΩ";
         var words = verdict switch
         {

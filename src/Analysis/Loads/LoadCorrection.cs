@@ -42,7 +42,7 @@ public abstract record LoadCorrection
         }
 
         var error = measured.Value / standing.Wanted.Value - 1;
-        var found = $"{measured.Value:G5} Ω measured, {error:+0.00%;-0.00%} from {standing.Wanted}";
+        var found = $"{measured.Value:G5} Ω measured, {error:+0.00%;−0.00%} from {standing.Wanted}";
         if (WithinTolerance(bank, request, standing.Wanted, measured))
         {
             return new KeepLoad($"{found}: within the tolerance.");
@@ -57,7 +57,7 @@ public abstract record LoadCorrection
         if (Math.Abs(ratio - 1) > bounds.MostRelative)
         {
             return new LeaveLoad(
-                $"{found}: the elements are {ratio - 1:+0.0%;-0.0%} from what they should be; "
+                $"{found}: the elements are {ratio - 1:+0.0%;−0.0%} from what they should be; "
                     + $"up to {bounds.MostRelative:0.0%} is corrected.",
                 "Check for an element stuck open or closed, loose lugs, and the resistances in the bench file."
             );

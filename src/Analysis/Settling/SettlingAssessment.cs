@@ -43,18 +43,23 @@ public readonly record struct SettlingAssessment(
 
     /// <summary>One sentence a technician can act on.</summary>
     /// <param name="unit">Unit of the readings, such as A.</param>
-    public string Describe(string unit) =>
-        State switch
+    public string Describe(string unit)
+    {
+        var (u, factor) = Figures.Scaled(unit, Tolerance);
+        var (mean, allowed) = (Figures.To(Mean * factor, Tolerance * factor), Figures.Of(Tolerance * factor));
+        var spread = Figures.Of(Spread * factor);
+        return State switch
         {
             SettlingState.TooShort => $"Not enough readings yet ({Count} in the window, or a hole in them).",
             SettlingState.Missing => $"A reading of the last {Count} is missing or overloaded.",
             SettlingState.Settled =>
-                $"Settled: {Count} readings within ± {Spread:G3} {unit} of {Mean:G6} {unit} (allowed ± {Tolerance:G3} {unit}), changing {Change:+0.###E+0;-0.###E+0;0} {unit} over the window.",
+                $"Settled: {Count} readings within ± {spread} {u} of {mean} {u} (allowed ± {allowed} {u}), changing {Figures.Signed(Change * factor)} {u} over the window.",
             SettlingState.Drifting =>
-                $"Drifting {(SlopePerSecond > 0 ? "up" : "down")}: {Math.Abs(Change):G3} {unit} over the window, {Tolerance:G3} {unit} allowed. Wait longer.",
+                $"Drifting {(SlopePerSecond > 0 ? "up" : "down")}: {Figures.Of(Math.Abs(Change) * factor)} {u} over the window, {allowed} {u} allowed. Wait longer.",
             SettlingState.Oscillating =>
-                $"Oscillating: ± {Spread:G3} {unit} about {Mean:G6} {unit} with a period of {PeriodSeconds:G3} s, ± {Tolerance:G3} {unit} allowed. Waiting will not help; look at the governor and the regulation.",
+                $"Oscillating: ± {spread} {u} about {mean} {u} with a period of {Figures.Of(PeriodSeconds)} s, ± {allowed} {u} allowed. Waiting will not help; look at the governor and the regulation.",
             _ =>
-                $"Noisy: readings lie up to {Spread:G3} {unit} from {Mean:G6} {unit}, {Tolerance:G3} {unit} allowed, with no drift that explains it. A longer aperture or a longer average may help.",
+                $"Noisy: readings lie up to {spread} {u} from {mean} {u}, {allowed} {u} allowed, with no drift that explains it. A longer aperture or a longer average may help.",
         };
+    }
 }

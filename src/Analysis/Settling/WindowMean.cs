@@ -20,8 +20,12 @@ public readonly record struct WindowMean(
 {
     /// <summary>One sentence with the figures a report prints.</summary>
     /// <param name="unit">Unit of the readings.</param>
-    public string Describe(string unit) =>
-        Estimate is { } e
-            ? $"Mean {Mean:G6} {unit} of {Count} readings (worth {EffectiveCount:0.#} independent ones), s = {StandardDeviation:G3} {unit}, u = {e.StandardUncertainty:G3} {unit}{(Outliers > 0 ? $"; {Outliers} flagged as outliers, not dropped" : "")}."
-            : $"Mean {Mean:G6} {unit} of {Count} readings worth {EffectiveCount:0.#} independent ones: too few to say how well they agree.";
+    public string Describe(string unit)
+    {
+        var (u, factor) = Figures.Scaled(unit, StandardDeviation);
+        var mean = Figures.To(Mean * factor, StandardDeviation * factor);
+        return Estimate is { } e
+            ? $"Mean {mean} {u} of {Count} readings (worth {EffectiveCount:0.#} independent ones), s = {Figures.Of(StandardDeviation * factor)} {u}, u = {Figures.Of(e.StandardUncertainty * factor)} {u}{(Outliers > 0 ? $"; {Outliers} flagged as outliers, not dropped" : "")}."
+            : $"Mean {mean} {u} of {Count} readings worth {EffectiveCount:0.#} independent ones: too few to say how well they agree.";
+    }
 }

@@ -30,6 +30,7 @@ public enum Suspect
 /// <param name="ActualMinusIndicated">Actual minus indicated, A, with u.</param>
 /// <param name="ActualMinusSet">Actual minus set, A, with u.</param>
 /// <param name="Tolerance">What two of the three may differ by, A.</param>
+/// <param name="Headline">The finding in a few words, for a picture.</param>
 /// <param name="Words">The finding in a sentence or two.</param>
 public sealed record SetIndicatedActual(
     Suspect Suspect,
@@ -37,6 +38,7 @@ public sealed record SetIndicatedActual(
     Estimate ActualMinusIndicated,
     Estimate ActualMinusSet,
     double Tolerance,
+    string Headline,
     string Words
 )
 {
@@ -78,7 +80,15 @@ public sealed record SetIndicatedActual(
             ia = Difference.Of(actual, indicated, "Actual minus indicated", unit),
             sa = Difference.Of(actual, set, "Actual minus set", unit);
         var suspect = Judge(Relate(si), Relate(ia), Relate(sa));
-        return new(suspect, si, ia, sa, tolerance, Explain(suspect, si, ia, sa, set, tolerance, unit));
+        return new(
+            suspect,
+            si,
+            ia,
+            sa,
+            tolerance,
+            Name(suspect, si, sa, unit),
+            Explain(suspect, si, ia, sa, set, tolerance, unit)
+        );
 
         Pair Relate(Estimate difference)
         {
@@ -102,6 +112,22 @@ public sealed record SetIndicatedActual(
             _ => Suspect.CannotSay,
         };
 
+    private static string Name(Suspect suspect, Estimate si, Estimate sa, string unit) =>
+        suspect switch
+        {
+            Suspect.None => "set, indicated and actual agree",
+            Suspect.ShuntOrItsWiring => $"wrong: {Sensing(unit)}, reads {(sa.Value > 0 ? "low" : "high")}",
+            Suspect.ControlOrRemote => $"wrong: control or remote, gives {(sa.Value > 0 ? "more" : "less")} than set",
+            Suspect.PanelMeter => $"wrong: panel meter, reads {(si.Value > 0 ? "high" : "low")}",
+            Suspect.MoreThanOne => "wrong: more than one of shunt, panel meter and control",
+            _ => "these uncertainties cannot tell which is wrong",
+        };
+
+    private static string Sensing(string unit) =>
+        string.Equals(unit, "V", StringComparison.Ordinal)
+            ? "the machine's own voltage sensing"
+            : "the machine's own shunt or its wiring";
+
     private static string Explain(
         Suspect suspect,
         Estimate si,
@@ -114,12 +140,12 @@ public sealed record SetIndicatedActual(
     {
         var numbers =
             $"Indicated − set {Show(si, unit)}, actual − indicated {Show(ia, unit)}, actual − set {Show(sa, unit)}; ± {tolerance:G3} {unit} allowed.";
-        var share = set.Value == 0 ? "" : $" ({sa.Value / set.Value * 100:+0.0;-0.0} % of set)";
+        var share = set.Value == 0 ? "" : $" ({sa.Value / set.Value * 100:+0.0;−0.0} % of set)";
         return suspect switch
         {
             Suspect.None => $"Set, indicated and actual agree. {numbers}",
             Suspect.ShuntOrItsWiring =>
-                $"Set and indicated agree, actual does not{share}: {(string.Equals(unit, "V", StringComparison.Ordinal) ? "the machine's own voltage sensing" : "the machine's own shunt or its wiring")} reads {(sa.Value > 0 ? "low" : "high")}. {numbers}",
+                $"Set and indicated agree, actual does not{share}: {Sensing(unit)} reads {(sa.Value > 0 ? "low" : "high")}. {numbers}",
             Suspect.ControlOrRemote =>
                 $"Indicated and actual agree, set does not{share}: the control or the remote is off. {numbers}",
             Suspect.PanelMeter =>
@@ -132,5 +158,5 @@ public sealed record SetIndicatedActual(
     }
 
     private static string Show(Estimate e, string unit) =>
-        $"{e.Value:+0.00;-0.00;0.00} {unit} (u = {e.StandardUncertainty:0.00} {unit})";
+        $"{e.Value:+0.00;−0.00;0.00} {unit} (u = {e.StandardUncertainty:0.00} {unit})";
 }

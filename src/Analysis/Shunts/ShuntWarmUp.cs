@@ -81,7 +81,7 @@ public sealed record ShuntWarmUp(Estimate? Final, Estimate? DriftPercent, Estima
             new Estimate(final.Value * scale, final.StandardUncertainty * scale, final.DegreesOfFreedom),
             drift,
             tau,
-            $"The ratio drifts {drift.Value:+0.000;-0.000} % while warming, with a time constant of {tau.Value:G3} s; {1 - Math.Exp(-span / tau.Value):P0} of it was seen."
+            $"The ratio drifts {drift.Value:+0.000;−0.000} % while warming, with a time constant of {tau.Value:G3} s; {1 - Math.Exp(-span / tau.Value):P0} of it was seen."
         );
     }
 

@@ -19,15 +19,15 @@ internal static class ShuntWords
         var offsetExpanded = k * r.Offset.StandardUncertainty;
         if (Math.Abs(r.Offset.Value) > offsetExpanded && Math.Abs(r.Offset.Value) > 1e-4 * r.Rating.RatedMillivolts)
             findings.Add(
-                $"The line misses zero by {r.Offset.Value:+0.0000;-0.0000} mV (U = {offsetExpanded:0.0000} mV) after the zero readings: look for curvature, leakage current or a drifting thermal EMF."
+                $"The line misses zero by {r.Offset.Value:+0.0000;−0.0000} mV (U = {offsetExpanded:0.0000} mV) after the zero readings: look for curvature, leakage current or a drifting thermal EMF."
             );
         if (r.Curvature is { IsSignificant: true } curvature)
             findings.Add(
-                $"Drop against current is curved: {curvature.SagPercent.Value:+0.000;-0.000} % of rated drop at the middle (chance of that {curvature.Probability:0.000}). Self-heating bends it so."
+                $"Drop against current is curved: {curvature.SagPercent.Value:+0.000;−0.000} % of rated drop at the middle (chance of that {curvature.Probability:0.000}). Self-heating bends it so."
             );
         if (r.Hysteresis is { IsSignificant: true, DifferencePercent: { } difference })
             findings.Add(
-                $"Down differs from up by {difference.Value:+0.000;-0.000} % of rated drop at like currents: warm-up drift or a contact that changes."
+                $"Down differs from up by {difference.Value:+0.000;−0.000} % of rated drop at like currents: warm-up drift or a contact that changes."
             );
         findings.Add(
             r.WithinClass is { } index

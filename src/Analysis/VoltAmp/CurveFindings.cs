@@ -53,6 +53,30 @@ internal static class CurveFindings
         return points;
     }
 
+    /// <summary>A probability to two digits, or that it is as good as none.</summary>
+    public static string Chance(double chance) => chance < 1e-4 ? "below 0.0001" : $"{chance:G2}";
+
+    /// <summary>The lowest measured current in words: none, where it is within a thousandth of the span of it.</summary>
+    public static string LowAmperes(ReadingSet set) =>
+        Math.Abs(set.LowAmperes) < 1e-3 * set.SpanAmperes ? "0" : $"{set.LowAmperes:G4}";
+
+    /// <summary>Root mean square distance of the used readings from the curve, each axis in parts of its span.</summary>
+    public static double Miss(CurveFit fit)
+    {
+        var (sum, used) = (0.0, 0);
+        for (var i = 0; i < fit.Aside.Length; i++)
+        {
+            if (!fit.Aside[i])
+            {
+                var (amperes, volts) = Miss(fit, fit.Set.Readings[i], fit.Feet[used++]);
+                var (a, v) = (amperes / fit.Set.SpanAmperes, volts / fit.Set.SpanVolts);
+                sum += (a * a) + (v * v);
+            }
+        }
+
+        return Math.Sqrt(sum / Math.Max(1, fit.Degrees));
+    }
+
     public static IReadOnlyList<string> Of(VoltAmpCurve curve, ReadingSet set, CurveFit? fit)
     {
         var findings = new List<string>();
@@ -68,7 +92,7 @@ internal static class CurveFindings
             if (points[i].IsSetAside)
             {
                 findings.Add(
-                    $"{Named(points[i], i)} lies {points[i].ResidualVolts:+0.###;-0.###} V and {points[i].ResidualAmperes:+0.###;-0.###} A from the curve, more than chance allows; it is shown and not used in the fit. Measure it again."
+                    $"{Named(points[i], i)} lies {points[i].ResidualVolts:+0.##;−0.##;0} V and {points[i].ResidualAmperes:+0.##;−0.##;0} A from the curve, more than chance allows; it is shown and not used in the fit. Measure it again."
                 );
             }
             else if (points[i].IsOutlier)
@@ -90,7 +114,7 @@ internal static class CurveFindings
         if (extrapolated.Count > 0)
         {
             findings.Add(
-                $"Outside what was measured ({set.LowAmperes:G4} A to {set.HighAmperes:G4} A, {set.LowVolts:G4} V to {set.HighVolts:G4} V), and true only if the shape holds there: {string.Join("; ", extrapolated)}."
+                $"Outside what was measured ({LowAmperes(set)} A to {set.HighAmperes:G4} A, {set.LowVolts:G4} V to {set.HighVolts:G4} V), and true only if the shape holds there: {string.Join("; ", extrapolated)}."
             );
         }
 
@@ -127,7 +151,7 @@ internal static class CurveFindings
         if (fit.ScattersTooMuch)
         {
             findings.Add(
-                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:F1} for {fit.Degrees} degrees of freedom). {(fit.IsEnlarged ? "All uncertainties here are enlarged by that ratio." : "The stated ones are used as they are, as asked.")}"
+                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:G4} for {fit.Degrees} degrees of freedom). {(fit.IsEnlarged ? "All uncertainties here are enlarged by that ratio." : "The stated ones are used as they are, as asked.")}"
             );
         }
     }

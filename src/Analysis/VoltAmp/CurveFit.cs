@@ -217,8 +217,14 @@ internal sealed class CurveFit
         }
 
         var (worst, largest) = (-1, 0.0);
+        var (first, last) = Ends();
         for (var i = 0; i < Used; i++)
         {
+            if (i == first || i == last)
+            {
+                continue;
+            }
+
             var size = Math.Abs(Studentised(i));
             if (size > largest)
             {
@@ -228,6 +234,27 @@ internal sealed class CurveFit
 
         // A t above 4 is needed at any degrees of freedom, so the quantile is worked out only when it may matter.
         return largest > 4 && largest > FarLimit(SetAsideRisk) ? worst : -1;
+    }
+
+    // The used readings of most and of least volts: nothing beyond them tells a bad reading from a curve that bends there.
+    private (int First, int Last) Ends()
+    {
+        var (first, last, used) = (0, 0, 0);
+        var (high, low) = (double.NegativeInfinity, double.PositiveInfinity);
+        for (var i = 0; i < Aside.Length; i++)
+        {
+            if (Aside[i])
+            {
+                continue;
+            }
+
+            var volts = Set.Readings[i].Volts;
+            (first, high) = volts > high ? (used, volts) : (first, high);
+            (last, low) = volts < low ? (used, volts) : (last, low);
+            used++;
+        }
+
+        return (first, last);
     }
 
     private CurveFit Without(int used, double[]? start)

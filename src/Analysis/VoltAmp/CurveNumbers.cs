@@ -74,7 +74,13 @@ internal static class CurveNumbers
             var u = Math.Sqrt(fit.Covariance(1, 1));
             var slope = new Estimate(-fit.Parameters[1] * PerHundredAmperes, u * PerHundredAmperes, degrees);
             results.Add(
-                Said("slope", slope, "V/100 A", false, $"from {set.LowAmperes:G4} A to {set.HighAmperes:G4} A")
+                Said(
+                    "slope",
+                    slope,
+                    "V/100 A",
+                    false,
+                    $"from {CurveFindings.LowAmperes(set)} A to {set.HighAmperes:G4} A"
+                )
             );
             return;
         }
@@ -86,7 +92,7 @@ internal static class CurveNumbers
             Math.Sqrt(Math.Max(0, Variance(fit, 1, 1) + Variance(fit, 2, 2) + (2 * Variance(fit, 1, 2)))),
             degrees
         );
-        var before = $"from {set.LowAmperes:G4} A to the knee at {kneeAmperes:G4} A";
+        var before = $"from {CurveFindings.LowAmperes(set)} A to the knee at {kneeAmperes:G4} A";
         var beyond = $"from the knee at {kneeVolts:G4} V to {set.LowVolts:G4} V";
         if (bent.IsSwapped)
         {

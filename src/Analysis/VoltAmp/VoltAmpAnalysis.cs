@@ -6,6 +6,9 @@ public static class VoltAmpAnalysis
     /// <summary>Difference of AICc below which the simpler shape is kept (Burnham and Anderson, 2002).</summary>
     private const double ClearlyBetter = 2;
 
+    /// <summary>Difference of AICc that is rounding: a rounded knee whose corner has gone to nothing is a sharp one.</summary>
+    private const double Tied = 0.05;
+
     /// <summary>Chance of so few runs below which a misfit is called systematic.</summary>
     private const double SystematicRisk = 0.01;
 
@@ -132,7 +135,15 @@ public static class VoltAmpAnalysis
             );
             if (double.IsFinite(criterion) && fit is not null)
             {
-                if (criterion < bestCriterion - (best is null || fit.Free == best.Free ? 0 : ClearlyBetter))
+                if (
+                    criterion
+                    < bestCriterion
+                        - (
+                            best is null ? 0
+                            : fit.Free == best.Free ? Tied
+                            : ClearlyBetter
+                        )
+                )
                 {
                     (best, bestCriterion) = (fit, criterion);
                 }
@@ -204,6 +215,12 @@ public static class VoltAmpAnalysis
             return false;
         }
 
+        // Beyond chance and beyond what an eye sees in a picture: so few points have no runs to tell it by.
+        if (fit.Set.IsKnown && CurveFindings.Miss(fit) > FittedTrace.Margin)
+        {
+            return true;
+        }
+
         if (!fit.Set.IsKnown && fit.AsideCount == 0 && Repeats(fit) is { Chance: < LackRisk })
         {
             return true;
@@ -224,14 +241,19 @@ public static class VoltAmpAnalysis
         var rival = candidates.Where(c => c.Model != best.Model && c.Criterion is not null).MinBy(c => c.Criterion);
         var against =
             rival is null ? "no other shape could be fitted"
+            : Math.Abs(rival.Criterion!.Value - criterion) < Tied
+                ? $"AICc {Figure(criterion)}; {rival.Name} comes to the same curve"
             : rival.Criterion < criterion
-                ? $"AICc {criterion:F1}; {rival.Name} reaches {rival.Criterion:F1}, not clearly better for its extra parameters"
-            : $"AICc {criterion:F1} against {rival.Criterion:F1} for the next best ({rival.Name})";
+                ? $"AICc {Figure(criterion)}; {rival.Name} reaches {Figure(rival.Criterion.Value)}, not clearly better for its extra parameters"
+            : $"AICc {Figure(criterion)} against {Figure(rival.Criterion.Value)} for the next best ({rival.Name})";
         var scatter = best.ChanceOfScatter is { } chance
-            ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {best.Squares:F1} for {best.Degrees} degrees of freedom, probability {chance:G2})"
+            ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {Figure(best.Squares)} for {best.Degrees} degrees of freedom, probability {CurveFindings.Chance(chance)})"
             : "";
         return against + scatter;
     }
+
+    // Whole numbers where tenths say nothing.
+    private static string Figure(double value) => Math.Abs(value) < 1000 ? $"{value:F1}" : $"{value:F0}";
 
     private static string Trouble(VoltAmpModel model, ReadingSet set, CurveFit? fit)
     {

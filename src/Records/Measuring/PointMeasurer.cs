@@ -74,7 +74,7 @@ internal sealed class PointMeasurer
         if (window is not null)
         {
             if (!window.HasSettled)
-                findings.Add($"Step {step.Number} did not settle: {window.Words}. It is not judged.");
+                findings.Add($"Step {step.Number} did not settle, and is not judged. {window.Words}");
             volts = Volts(ChannelRole.StudVolts, "output voltage", window, findings);
             drop = Volts(ChannelRole.UnitShuntDrop, "drop of the unit's shunt", window, findings);
             amperes = Amperes(window, step.IsZeroReading ? [] : zeros, findings);

@@ -54,7 +54,7 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
         const string NoCurve = "No volt-amp curve could be fitted to the points that were measured.";
         JudgedResult Whole(Unit unit, Budget? budget, string missing) =>
             judge.Of(
-                $"{ResultWords.Of(limit.Measurand)}, {group.Title}",
+                $"{ResultWords.Of(limit.Measurand)}, {group.Title}{Mark(group)}",
                 limit,
                 group.Condition,
                 unit,
@@ -90,8 +90,17 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
                 ),
             ],
             Measurand.Drift => [Whole(Unit.Fraction, drift, "The held state was not measured at both ends.")],
-            _ => PointLimits.Judged(group, limit, points, judge),
+            _ => PointLimits.Judged(group, limit, points, judge, Mark(group)),
         };
+    }
+
+    // Titles say kind, setting and condition; where two are alike the mode tells them apart, else their number.
+    private string Mark(PointGroup group)
+    {
+        var alike = plan.Groups.Where(g => g.Title == group.Title).ToArray();
+        return alike.Length == 1 ? ""
+            : alike.Count(g => g.Mode.Name == group.Mode.Name) == 1 ? $" ({group.Mode.Name})"
+            : $" ({group.Mode.Name}, group {group.Number})";
     }
 
     // A no-load point says it by itself; a curve says it with all its points.

@@ -88,12 +88,13 @@ internal sealed class Judge
     {
         var factor = limit.IsRelativeToSetting ? setting : 1;
         var symbol = ResultWords.Symbol(unit);
-        return (limit.Lower * factor, limit.Upper * factor) switch
+        var tolerance = (limit.Lower * factor, limit.Upper * factor) switch
         {
             ({ } lower, { } upper) => ToleranceLimit.TwoSided(lower, upper, symbol),
             ({ } lower, null) => ToleranceLimit.AtLeast(lower, symbol),
             (null, { } upper) => ToleranceLimit.AtMost(upper, symbol),
             _ => throw new ArgumentException($"The limit \"{limit.Text}\" has neither bound.", nameof(limit)),
         };
+        return tolerance with { Shown = ResultWords.Shown(unit) };
     }
 }

@@ -38,7 +38,8 @@ internal static class PanelReader
                         reading,
                         actual.Estimate,
                         Tolerance(group, set),
-                        coverage
+                        coverage,
+                        setsVolts ? "V" : "A"
                     )
                 )
             );

@@ -11,11 +11,17 @@ namespace LoadTest.Records.Results;
 internal static class PointLimits
 {
     /// <summary>One judged result for each point; open points count for volts only.</summary>
+    /// <param name="group">The group.</param>
+    /// <param name="limit">The limit.</param>
+    /// <param name="points">The group's points.</param>
+    /// <param name="judge">Who judges.</param>
+    /// <param name="mark">What tells the group from another of the same title; empty where none is.</param>
     public static IEnumerable<JudgedResult> Judged(
         PointGroup group,
         ResolvedLimit limit,
         IReadOnlyList<MeasuredPoint> points,
-        Judge judge
+        Judge judge,
+        string mark
     )
     {
         var unit = UnitOf(limit.Measurand);
@@ -24,7 +30,7 @@ internal static class PointLimits
             if (point.Step.IsZeroReading || (point.Step.State.Elements.IsEmpty && unit != Unit.Volt))
                 continue;
             yield return judge.Of(
-                $"{ResultWords.Of(limit.Measurand)}, {point.Step.Title}",
+                $"{ResultWords.Of(limit.Measurand)}, {point.Step.Title}{mark}",
                 limit,
                 group.Condition,
                 unit,
@@ -38,7 +44,7 @@ internal static class PointLimits
 
     private static string Missing(MeasuredPoint point) =>
         point.Window is null ? "The run did not measure this point."
-        : !point.Window.HasSettled ? $"It did not settle: {point.Window.Words}."
+        : !point.Window.HasSettled ? $"It did not settle. {point.Window.Words}"
         : "The bench or the operator gave no reading of it.";
 
     private static Unit UnitOf(Measurand measurand) =>

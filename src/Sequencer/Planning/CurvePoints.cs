@@ -14,7 +14,8 @@ internal static class CurvePoints
     /// <remarks>
     /// The predicted curve is walked in equal steps of conductance and cut into pieces of equal length, volts counted in
     /// open-circuit volts and amperes in the curve's largest: a flat part gets its points along the amperes, a steep part
-    /// along the volts. Only + − × ÷ √, so every machine plans the same points. Common practice, no source.
+    /// along the volts. The inner point nearest to where the curve meets the load line is moved there: what the unit does in work
+    /// is measured, not read off between points. Only + − × ÷ √, so every machine plans the same points. Common practice, no source.
     /// </remarks>
     public static IReadOnlyList<double> Spread(UnitModel unit, double setting, int count, double lowestOhms)
     {
@@ -32,7 +33,24 @@ internal static class CurvePoints
                 at++;
             points[k] = 1 / siemens[at];
         }
+        if (count > 2 && OnLine(unit, setting, siemens) is { } meeting)
+        {
+            var inner = Enumerable.Range(1, count - 2);
+            points[inner.MinBy(k => Math.Abs(1 / points[k] - siemens[meeting]))] = 1 / siemens[meeting];
+        }
         return points;
+    }
+
+    // Where volts first are no more than the load line asks for, strictly within the walk; conductance rises along it.
+    private static int? OnLine(UnitModel unit, double setting, double[] siemens)
+    {
+        for (var k = 0; k <= Samples; k++)
+        {
+            var amperes = unit.AmperesInto(setting, 1 / siemens[k]);
+            if (amperes / siemens[k] <= unit.LoadLine.Volts(amperes))
+                return k is > 0 and < Samples ? k : null;
+        }
+        return null;
     }
 
     private static (double[] Siemens, double[] Length) Walk(UnitModel unit, double setting, double least, double most)

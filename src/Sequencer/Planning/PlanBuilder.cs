@@ -141,7 +141,10 @@ internal sealed class PlanBuilder
             return;
         _steps.Add(planned);
         // The proving load stays on: the next step switches from there.
-        _position = _position with { Elements = planned.Proving.Elements };
+        _position = _position with
+        {
+            Elements = planned.Proving.Elements,
+        };
     }
 
     private void CoolDown(CoolDownStep step)
