@@ -19,7 +19,8 @@ internal static class CommandTree
         );
     }
 
-    private static RootCommand Root()
+    /// <summary>Every verb.</summary>
+    internal static RootCommand Root()
     {
         var root = new RootCommand(
             "Load-bank test sequencer and calibration recorder. It replaces neither the hard-wired stop nor a qualified person."
