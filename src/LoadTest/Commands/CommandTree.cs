@@ -33,6 +33,7 @@ internal static class CommandTree
         root.Subcommands.Add(SimulateCommand.Create());
         root.Subcommands.Add(VerifyCommand.Create());
         root.Subcommands.Add(ReportCommand.Create());
+        root.Subcommands.Add(HuntCommand.Create());
         foreach (var help in root.Options.OfType<HelpOption>())
         {
             if (help.Action is SynchronousCommandLineAction action)

@@ -29,20 +29,27 @@ internal sealed record RunFiles(
 
     /// <summary>Reads profile, nameplate and bench, with the definitions the bench names, and plans.</summary>
     /// <exception cref="IOException">A file named here cannot be read; what a bench names is a finding instead.</exception>
-    public static RunFiles Read(string profile, string nameplate, string bench)
+    public static RunFiles Read(string profile, string nameplate, string bench) =>
+        Read(profile, File.ReadAllBytes(profile), nameplate, bench);
+
+    /// <summary>The same with a profile that is no file.</summary>
+    /// <exception cref="IOException">A file named here cannot be read.</exception>
+    public static RunFiles Read(string profile, ReadOnlyMemory<byte> profileBytes, string nameplate, string bench)
     {
         var embedded = ImmutableArray.CreateBuilder<(FileRole, string, ImmutableArray<byte>)>();
-        ReadOnlyMemory<byte> Take(FileRole role, string path)
+        ReadOnlyMemory<byte> Take(FileRole role, string path, ReadOnlyMemory<byte> bytes)
         {
-            var bytes = File.ReadAllBytes(path);
-            embedded.Add((role, Path.GetFileName(path), [.. bytes]));
+            embedded.Add((role, Path.GetFileName(path), [.. bytes.Span]));
             return bytes;
         }
-        var readProfile = ProfileReader.Read(profile, Take(FileRole.Profile, profile));
-        var readNameplate = NameplateReader.Read(nameplate, Take(FileRole.Nameplate, nameplate));
+        var readProfile = ProfileReader.Read(profile, Take(FileRole.Profile, profile, profileBytes));
+        var readNameplate = NameplateReader.Read(
+            nameplate,
+            Take(FileRole.Nameplate, nameplate, File.ReadAllBytes(nameplate))
+        );
         var readBench = BenchReader.Read(
             bench,
-            Take(FileRole.Bench, bench),
+            Take(FileRole.Bench, bench, File.ReadAllBytes(bench)),
             name =>
             {
                 if (ProfileFolder.Resolve(bench, name) is not { } path)

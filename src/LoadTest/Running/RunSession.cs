@@ -108,6 +108,12 @@ internal sealed record RunSession(
     {
         RunClosed Ended(Outcome outcome, string code, string detail) =>
             new(pump.GetElapsedTime(opened), outcome, code, detail, BankEnd.NeverEnergised);
+        RunClosed StoppedBy(RemovalCause cause)
+        {
+            journal.Append(new Stopped(pump.GetElapsedTime(opened), cause.Code, cause.Detail));
+            return Ended(Outcome.Stopped, cause.Code, cause.Detail);
+        }
+        var person = new HeardOperator(Operator);
         try
         {
             var gate = await StaticGate.RunAsync(
@@ -116,7 +122,7 @@ internal sealed record RunSession(
                     Load,
                     [.. Meters.Values],
                     journal,
-                    Operator,
+                    person,
                     pump,
                     opened,
                     IsProvedSimulated,
@@ -126,20 +132,44 @@ internal sealed record RunSession(
                 ),
                 cancel
             );
-            return gate.Refusal is { } refusal ? (gate.Questions, Ended(Outcome.Refused, refusal.Code, refusal.Found))
-                : removal.Latched is { } late ? (gate.Questions, Ended(Outcome.Stopped, late.Code, late.Detail))
+            // What the gate found after a removal cut it short says nothing about the bench.
+            return removal.Latched is { } late ? (gate.Questions, StoppedBy(late))
+                : gate.Refusal is { } refusal ? (gate.Questions, Ended(Outcome.Refused, refusal.Code, refusal.Found))
                 : (gate.Questions, null);
         }
         catch (OperationCanceledException) when (cancel.IsCancellationRequested)
         {
-            var cause = removal.Latched ?? new RemovalCause("STOP", "The run was given up at the gate.");
-            journal.Append(new Stopped(pump.GetElapsedTime(opened), cause.Code, cause.Detail));
-            return (0, Ended(Outcome.Stopped, cause.Code, cause.Detail));
+            return (0, StoppedBy(removal.Latched ?? new RemovalCause("STOP", "The run was given up at the gate.")));
         }
-        catch (Exception trouble) when (trouble is not OperationCanceledException)
+        catch (Exception) when (person.Trouble is { } trouble)
+        {
+            return (0, Ended(Outcome.Interrupted, "OPERATOR", $"Nobody answers any more: {trouble}"));
+        }
+        catch (Exception other) when (other is not OperationCanceledException)
         {
             // Where the journal itself is the trouble, the last entry says so again by not going in.
-            return (0, Ended(Outcome.Interrupted, "ERROR", $"The gate could not be finished: {trouble.Message}"));
+            return (0, Ended(Outcome.Interrupted, "ERROR", $"The gate could not be finished: {other.Message}"));
+        }
+    }
+
+    /// <summary>Remembers why nobody answers any more, so that it is not taken for trouble with the journal.</summary>
+    private sealed class HeardOperator(IOperator person) : IOperator
+    {
+        public string? Trouble { get; private set; }
+
+        public bool IsPerson => person.IsPerson;
+
+        public async Task<Answer> AskAsync(Question question, CancellationToken cancel)
+        {
+            try
+            {
+                return await person.AskAsync(question, cancel);
+            }
+            catch (Exception trouble) when (!cancel.IsCancellationRequested)
+            {
+                Trouble = trouble.Message;
+                throw;
+            }
         }
     }
 

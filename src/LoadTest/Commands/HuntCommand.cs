@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json.Nodes;
+using LoadTest.Hunting;
+using LoadTest.Sequencer.Planning;
+
+namespace LoadTest.Commands;
+
+/// <summary>The verb <c>hunt</c>: the whole stack on many seeds with random mishaps, its invariants held after every event.</summary>
+internal static class HuntCommand
+{
+    private const int UsualSeeds = 1000;
+
+    public static Command Create()
+    {
+        var seeds = new Option<int>("--seeds")
+        {
+            Description = "How many seeds.",
+            HelpName = "N",
+            DefaultValueFactory = _ => UsualSeeds,
+        };
+        seeds.Validators.Add(result =>
+        {
+            if (result.GetValueOrDefault<int>() < 1)
+                result.AddError("--seeds takes a number from 1.");
+        });
+        var from = new Option<ulong>("--from")
+        {
+            Description = "The first seed; a seed shows the same run every time.",
+            HelpName = "S",
+            DefaultValueFactory = _ => 1UL,
+        };
+        var keep = new Option<string?>("--keep")
+        {
+            Description = "Where the journal of the first failing seed goes.",
+            HelpName = "FILE",
+        };
+        var goOn = new Option<bool>("--go-on")
+        {
+            Description = "Run the seeds after a failing one too, and list every failing one.",
+        };
+        return Verb.Create(
+            "hunt",
+            "Runs short plans on the simulated bench in virtual time with random faults of lines, meters, bank, source, storage and people, and holds the safety invariants after every event.",
+            "loadtest hunt --seeds 20000 --from 1",
+            [seeds, from, goOn, keep],
+            (parsed, screen) =>
+                Show(
+                    screen,
+                    Hunt.Run(
+                        parsed.GetValue(seeds),
+                        parsed.GetValue(from),
+                        Environment.ProcessorCount,
+                        parsed.GetValue(goOn),
+                        done => screen.Line($"{done} seeds done")
+                    ),
+                    parsed.GetValue(keep)
+                )
+        );
+    }
+
+    private static ExitCode Show(Screen screen, HuntResult result, string? keep)
+    {
+        var ends = new TextTable(
+            "How the runs ended",
+            [new TextColumn("end", false), new TextColumn("runs", true)],
+            [.. result.Ends.Select(e => ImmutableArray.Create(e.Key, Text(e.Value)))]
+        );
+        screen.Table(ends);
+        screen.Line(
+            Invariantly(
+                $"{result.Mishaps} mishaps, {result.Events} events; {result.Span.TotalSeconds:0} virtual seconds in {result.Took.TotalSeconds:0.0} s, {result.Span / result.Took:0} × real time; energised for {result.MedianEnergised.TotalSeconds:0.0} s in the median."
+            )
+        );
+        screen.Document["seeds"] = result.Seeds;
+        screen.Document["ends"] = new JsonObject(
+            result.Ends.Select(e => KeyValuePair.Create(e.Key, (JsonNode?)JsonValue.Create(e.Value)))
+        );
+        foreach (var end in result.Failing)
+        {
+            screen.Trouble(end.Violation!.ToString());
+            screen.Trouble($"  {end.Violation.Circumstances}");
+            screen.Trouble($"  Again: loadtest hunt --seeds 1 --from {end.Violation.Seed}");
+        }
+        if (result.Failing is [{ Violation: { } found } first, ..])
+        {
+            screen.Document["firstFailingSeed"] = found.Seed;
+            if (keep is not null)
+                File.WriteAllBytes(keep, first.Journal.ToArray());
+        }
+        screen.Line(result.LastLine);
+        return result.Failing.IsEmpty ? ExitCode.Pass : ExitCode.NotPassed;
+    }
+
+    private static string Text(int number) => number.ToString(CultureInfo.InvariantCulture);
+
+    private static string Invariantly(FormattableString text) => FormattableString.Invariant(text);
+}

@@ -1,0 +1,130 @@
+using System.Collections.Immutable;
+
+namespace LoadTest.Hunting;
+
+/// <summary>The whole stack on many seeds, each with mishaps of its own, every invariant held after every event.</summary>
+internal static class Hunt
+{
+    /// <summary>Seeds between two lines of progress.</summary>
+    private const int ProgressEvery = 1000;
+
+    /// <summary>Hunts through seeds, beginning with a first one, on several threads with a pump each.</summary>
+    /// <param name="seeds">How many.</param>
+    /// <param name="from">The first.</param>
+    /// <param name="threads">Threads; the result does not depend on how many.</param>
+    /// <param name="goesOn">Whether seeds after a failing one are run too.</param>
+    /// <param name="progress">Told now and then how many seeds are done; from any thread.</param>
+    /// <param name="planted">Faults planted by tests.</param>
+    /// <returns>What was found: with a violation, the first failing seed, and every seed before it is done.</returns>
+    public static HuntResult Run(
+        int seeds,
+        ulong from,
+        int threads,
+        bool goesOn = false,
+        Action<int>? progress = null,
+        Planted? planted = null
+    )
+    {
+        var plans = HuntPlan.All();
+        var began = TimeProvider.System.GetTimestamp();
+        var work = new Work(plans, from, seeds, planted ?? Planted.None, goesOn, progress);
+        var others = Enumerable
+            .Range(1, Math.Max(0, Math.Min(threads, seeds) - 1))
+            .Select(k => new Thread(work.Do) { IsBackground = true, Name = $"hunt {k}" })
+            .ToArray();
+        foreach (var thread in others)
+            thread.Start();
+        work.Do();
+        foreach (var thread in others)
+            thread.Join();
+        return work.Result(TimeProvider.System.GetElapsedTime(began));
+    }
+
+    /// <summary>One seed alone, to look at it.</summary>
+    public static SeedEnd RunSeed(ulong seed, Planted? planted = null) =>
+        SeedRun.Run(HuntPlan.All(), seed, planted ?? Planted.None);
+
+    /// <summary>The seeds of a hunt and what came of them, shared by its threads.</summary>
+    private sealed class Work(
+        ImmutableArray<HuntPlan> plans,
+        ulong from,
+        int seeds,
+        Planted planted,
+        bool goesOn,
+        Action<int>? progress
+    )
+    {
+        private readonly Lock _gate = new();
+        private readonly SortedDictionary<string, int> _ends = new(StringComparer.Ordinal);
+        private readonly List<TimeSpan> _energised = [];
+        private readonly SortedDictionary<ulong, SeedEnd> _failing = [];
+        private int _next;
+        private int _done;
+        private long _events;
+        private int _mishaps;
+        private TimeSpan _span;
+        private Exception? _trouble;
+
+        /// <summary>Takes seed after seed until none is left before the first failing one.</summary>
+        public void Do()
+        {
+            try
+            {
+                while (Take() is { } seed)
+                    Note(SeedRun.Run(plans, seed, planted));
+            }
+            catch (Exception trouble)
+            {
+                lock (_gate)
+                    _trouble ??= trouble;
+            }
+        }
+
+        public HuntResult Result(TimeSpan took)
+        {
+            if (_trouble is { } trouble)
+                throw new InvalidOperationException($"The hunt itself broke: {trouble.Message}", trouble);
+            _energised.Sort();
+            return new HuntResult(
+                _done,
+                [.. _failing.Values],
+                _ends.ToImmutableSortedDictionary(StringComparer.Ordinal),
+                _mishaps,
+                _events,
+                _energised.Count == 0 ? TimeSpan.Zero : _energised[_energised.Count / 2],
+                _span,
+                took
+            );
+        }
+
+        private ulong? Take()
+        {
+            lock (_gate)
+            {
+                // Seeds are taken in order, so those before the first failing one are done or in work.
+                return (goesOn || _failing.Count == 0) && _trouble is null && _next < seeds
+                    ? from + (ulong)_next++
+                    : null;
+            }
+        }
+
+        private void Note(SeedEnd end)
+        {
+            int done;
+            lock (_gate)
+            {
+                done = ++_done;
+                _ends[end.Words] = _ends.GetValueOrDefault(end.Words) + 1;
+                _mishaps += end.Mishaps;
+                _events += end.Events;
+                _span += end.Span;
+                if (end.WasOn)
+                    _energised.Add(end.Energised);
+                if (end.Violation is { } found)
+                    _failing.Add(found.Seed, end);
+            }
+            if (done % ProgressEvery == 0)
+                progress?.Invoke(done);
+        }
+    }
+}

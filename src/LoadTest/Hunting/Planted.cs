@@ -1,0 +1,18 @@
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Hunting;
+
+/// <summary>Faults planted between the engine and what watches its ports, to show that the hunt finds them.</summary>
+/// <remarks>Only tests plant any. Each is made anew for every seed.</remarks>
+internal sealed record Planted
+{
+    /// <summary>Nothing planted.</summary>
+    public static readonly Planted None = new();
+
+    /// <summary>Stands before the bank.</summary>
+    public Func<ILoad, Pump, ILoad> Load { get; init; } = (load, _) => load;
+
+    /// <summary>Stands before the journal.</summary>
+    public Func<IJournal, Pump, IJournal> Journal { get; init; } = (journal, _) => journal;
+}

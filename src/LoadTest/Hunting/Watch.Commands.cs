@@ -1,0 +1,151 @@
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Ports;
+
+namespace LoadTest.Hunting;
+
+/// <content>What leaves for the bank, and what is read before it has to.</content>
+internal sealed partial class Watch
+{
+    private readonly TimeSpan _busDeadline;
+    private uint _asked;
+    private uint _lastWrite = uint.MaxValue;
+    private long _allOffFirst;
+    private long? _allOffWanted;
+    private long _removeCalled = long.MinValue;
+    private long _removeFirst = long.MaxValue;
+    private int _removeCalls;
+    private bool _areContactsReadOpen;
+    private long _contactsAsked = long.MinValue;
+    private long _noCurrentAt = long.MinValue;
+    private (long At, string Words)? _tripDue;
+
+    /// <summary>A frame leaves for the bank.</summary>
+    public void Sent(ReadOnlySpan<byte> bytes)
+    {
+        var frame = BankFrame.Of(bytes, _bank.Protocol == Protocol.ModbusTcp, _plan.Bench.Bank.Elements.Length);
+        if (frame.ReadsContacts)
+            _contactsAsked = _pump.GetTimestamp();
+        if (frame.Elements is not { } elements)
+            return;
+        LookAtLatch();
+        if (elements == 0)
+        {
+            if (_lastWrite != 0)
+                (_allOffFirst, _areContactsReadOpen) = (_pump.GetTimestamp(), false);
+            (_lastWrite, _allOffWanted) = (0, null);
+            return;
+        }
+        (_lastWrite, _areContactsReadOpen) = (elements, false);
+        if (!WasOn)
+            (WasOn, _firstOn) = (true, _pump.GetTimestamp());
+        if (_latched is not null || _isClosed)
+            Report(
+                Invariant.NothingAfterTheEnd,
+                $"Elements {elements:x} were sent after {(_isClosed ? "the run was closed" : $"\"{_latched!.Code}\"")}."
+            );
+        LookAtGate(elements);
+        LookAtIntent(elements);
+    }
+
+    /// <summary>All-off is asked for at the bank's port.</summary>
+    public void RemoveCalled()
+    {
+        LookAtLatch();
+        if (_latched is null)
+            return;
+        _removeCalled = _pump.GetTimestamp();
+        if (_removeCalls++ == 0)
+            _removeFirst = _removeCalled;
+        _allOffWanted ??= _removeCalled;
+    }
+
+    /// <summary>The bank's states were read; the request for contacts among them is the last that left.</summary>
+    public void StatesRead(LoadStates states)
+    {
+        if (states.Outcome == CommandOutcome.Ok)
+            _areContactsReadOpen = states.Contacts.IsEmpty && _contactsAsked >= _allOffFirst;
+    }
+
+    private void Read(Channel channel, int index, Indication indication)
+    {
+        if (indication.Flag == IndicationFlag.Good)
+            _lastGood[index] = indication.Timestamp;
+        if (indication.Flag == IndicationFlag.Good && IsNoCurrent(channel, indication.Value))
+            _noCurrentAt = indication.Timestamp;
+        if (_half1 is null || _latched is not null || _isClosed || MustTrip(channel, indication) is not { } words)
+            return;
+        _tripDue ??= (_pump.GetTimestamp(), words);
+    }
+
+    /// <summary>Less than 1 % of the rated current of the shunt: another instrument than the bank's own says that none flows.</summary>
+    private bool IsNoCurrent(Channel channel, double drop) =>
+        channel.Role switch
+        {
+            ChannelRole.ReferenceShuntDrop => Math.Abs(drop) < 0.01 * _plan.Bench.ReferenceShunt.RatedVolts.Value,
+            ChannelRole.UnitShuntDrop => Math.Abs(drop) < 0.01 * _plan.Nameplate.Shunt.RatedVolts.Value,
+            _ => false,
+        };
+
+    /// <summary>Why nobody may go on after this indication, whatever the run is doing; null when it may be right.</summary>
+    private string? MustTrip(Channel channel, Indication indication)
+    {
+        if (indication.Flag is IndicationFlag.Overload or IndicationFlag.NotANumber)
+            return $"{channel.Name} read {indication.Flag}, and time went on without the load being removed.";
+        var most = channel.Role switch
+        {
+            ChannelRole.BankVolts or ChannelRole.StudVolts => HuntPlan.MostVolts,
+            ChannelRole.BankAmperes => HuntPlan.MostAmperes,
+            ChannelRole.ReferenceShuntDrop => HuntPlan.MostAmperes
+                * (_plan.Bench.ReferenceShunt.RatedVolts.Value / _plan.Bench.ReferenceShunt.RatedAmperes.Value),
+            _ => double.PositiveInfinity,
+        };
+        return indication.Flag == IndicationFlag.Good && indication.Value > most
+            ? $"{channel.Name} read {indication.Value} with {most} allowed by the profile, and time went on without the load being removed."
+            : null;
+    }
+
+    private void LookAtGate(uint elements)
+    {
+        if (_half1 is not { } half1 || half1 > _journal!.Acknowledged)
+            Report(Invariant.GateFirst, $"Elements {elements:x} were sent, and no first half of the gate is durable.");
+        if ((_half2 is not { } half2 || half2 > _journal!.Acknowledged) && (elements & ~Proving) != 0)
+            Report(
+                Invariant.GateFirst,
+                $"Elements {elements:x} were sent, and no second half of the gate is durable; the proving load takes {Proving:x}."
+            );
+    }
+
+    private void LookAtIntent(uint elements)
+    {
+        if (_intent is not { IsUsed: false } intent)
+            Report(Invariant.IntentFirst, $"Elements {elements:x} were sent without an intent of their own.");
+        else if (intent.Elements != elements)
+            Report(
+                Invariant.IntentFirst,
+                $"Elements {elements:x} were sent; the last intent in the journal is {intent.Elements:x}."
+            );
+        else if (intent.Number > _journal!.Acknowledged)
+            Report(
+                Invariant.IntentFirst,
+                $"Elements {elements:x} were sent; entry {intent.Number} intends them, and only entries up to {_journal.Acknowledged} are durable."
+            );
+        if (_intent is { } last)
+            _intent = last with { IsUsed = true };
+    }
+
+    private void LookAtAllOff(long now)
+    {
+        if (_allOffWanted is { } wanted && now - wanted > _busDeadline.Ticks)
+            Report(
+                Invariant.AllOffAtOnce,
+                $"All-off was asked for {TimeSpan.FromTicks(now - wanted).TotalMilliseconds:0.0} ms ago and has not left; {_busDeadline.TotalMilliseconds} ms are allowed."
+            );
+        if (_latched is null || _isClosed || _isFoundOff || !WasOn || (IsStorageLost && _areContactsReadOpen))
+            return;
+        if (now - Math.Max(_removeCalled, _foundOnAt) > AllOffEvery.Ticks)
+            Report(
+                Invariant.AllOffAgain,
+                $"All-off was last asked for {TimeSpan.FromTicks(now - _removeCalled).TotalMilliseconds:0.0} ms ago, and the load is not confirmed off."
+            );
+    }
+}

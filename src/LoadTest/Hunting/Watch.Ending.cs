@@ -1,0 +1,68 @@
+using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Hunting;
+
+/// <content>How a run ends.</content>
+internal sealed partial class Watch
+{
+    /// <summary>The last entry: what it says of bank and cause is so.</summary>
+    private void LookAtEnd(RunClosed closed)
+    {
+        if (WasOn && closed.Bank == BankEnd.NeverEnergised)
+            Report(Invariant.OffMeansOff, "The journal says the bank was never energised; elements were sent on.");
+        if (WasOn && _lastWrite != 0)
+            Report(
+                Invariant.OffMeansOff,
+                $"The run was closed with elements {_lastWrite:x} as the last command to the bank."
+            );
+        if (closed.Bank != BankEnd.OffNotConfirmed && _bench.ElementsOn is not 0 and var on)
+            Report(Invariant.OffMeansOff, $"The journal says {closed.Bank}; contactors {on:x} are closed.");
+        if (closed.Bank == BankEnd.Off && !_isFoundOff && !(IsStorageLost && _areContactsReadOpen))
+            Report(Invariant.OffMeansOff, "The journal says that the bank is off, and nothing in it found it so.");
+        if (_latched is { } cause && closed.Outcome != Outcome.Interrupted && closed.Code != cause.Code)
+            Report(
+                Invariant.FirstCauseStays,
+                $"The run was closed with \"{closed.Code}\"; \"{cause.Code}\" removed the load first."
+            );
+        if (_latched is not null && closed.Outcome == Outcome.Complete)
+            Report(
+                Invariant.FirstCauseStays,
+                $"The run was closed as complete; \"{_latched.Code}\" had removed the load."
+            );
+    }
+
+    /// <summary>The run has ended; storage that was lost may have kept its last entry from being written.</summary>
+    public void Closed(RunClosed closed)
+    {
+        if (_isClosed)
+            return;
+        (_isClosed, _closedAt) = (true, _pump.GetTimestamp());
+        LookAtEnd(closed);
+    }
+
+    /// <summary>After the run: journal read back, and nothing came on by itself since.</summary>
+    /// <param name="closed">What the run said of its end.</param>
+    /// <param name="bytes">Every byte of the journal.</param>
+    /// <param name="isStorageLost">Whether the journal may end early, because its storage did.</param>
+    /// <param name="isHealthy">Whether nothing went wrong.</param>
+    public void Over(RunClosed closed, ReadOnlyMemory<byte> bytes, bool isStorageLost, bool isHealthy)
+    {
+        After();
+        if (closed.Bank != BankEnd.OffNotConfirmed && _bench.ElementsOn is not 0 and var on)
+            Report(
+                Invariant.OffMeansOff,
+                $"The journal says {closed.Bank}; contactors {on:x} are closed after the end."
+            );
+        using var stream = new MemoryStream(bytes.ToArray(), writable: false);
+        var contents = JournalContents.Read(stream);
+        if (contents.Bad is { } bad)
+            Report(Invariant.Journal, $"Frame {bad.Number} of the journal cannot be trusted: {bad.Detail}.");
+        else if (!isStorageLost && (contents.Entries.IsEmpty || contents.Entries[^1] != closed))
+            Report(Invariant.Journal, $"The journal does not end with {closed.Outcome} {closed.Code}.");
+        else if (isStorageLost && closed.Outcome != Outcome.Interrupted && !contents.IsClosed)
+            Report(Invariant.Journal, $"Storage was lost, and the run says {closed.Outcome} {closed.Code}.");
+        if (isHealthy && closed is not { Outcome: Outcome.Complete, Bank: BankEnd.Off })
+            Report(Invariant.Healthy, $"It ended {closed.Outcome} {closed.Code}, bank {closed.Bank}: {closed.Detail}");
+    }
+}
