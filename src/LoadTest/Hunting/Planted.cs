@@ -13,6 +13,9 @@ internal sealed record Planted
     /// <summary>Stands before the bank.</summary>
     public Func<ILoad, Pump, ILoad> Load { get; init; } = (load, _) => load;
 
+    /// <summary>Stands between the bank's port, as it is watched, and its adapter.</summary>
+    public Func<ILoad, Pump, ILoad> Adapter { get; init; } = (load, _) => load;
+
     /// <summary>Stands before the journal.</summary>
     public Func<IJournal, Pump, IJournal> Journal { get; init; } = (journal, _) => journal;
 }

@@ -41,10 +41,7 @@ internal sealed class SeedRun
         _watch = new Watch(_pump, _plan.Plan, _stand.Simulated);
         _storage = new WildStorage(_pump, seed);
         _operator = new HuntOperator(
-            new ScriptedOperator(_stand.Hands, _pump, "hunt", [])
-            {
-                Thinking = draw.Between(20, 700),
-            }
+            new ScriptedOperator(_stand.Hands, _pump, "hunt", []) { Thinking = draw.Between(20, 700) }
         );
         _clock = new MishapClock(_mishaps, _pump, Strike);
         foreach (var link in _stand.Links)
@@ -123,7 +120,7 @@ internal sealed class SeedRun
             _plan.Plan.Nameplate.SerialNumber!,
             IsProvedSimulated: true,
             "",
-            planted.Load(new WatchedLoad(_stand.Load, _watch), _pump),
+            planted.Load(new WatchedLoad(planted.Adapter(_stand.Load, _pump), _watch), _pump),
             meters,
             _operator,
             PlentyOfSpace

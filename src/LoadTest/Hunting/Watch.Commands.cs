@@ -11,7 +11,7 @@ internal sealed partial class Watch
     private uint _lastWrite = uint.MaxValue;
     private long _allOffFirst;
     private long? _allOffWanted;
-    private long _removeCalled = long.MinValue;
+    private long _removeCalled;
     private long _removeFirst = long.MaxValue;
     private int _removeCalls;
     private bool _areContactsReadOpen;
@@ -142,7 +142,7 @@ internal sealed partial class Watch
             );
         if (_latched is null || _isClosed || _isFoundOff || !WasOn || (IsStorageLost && _areContactsReadOpen))
             return;
-        if (now - Math.Max(_removeCalled, _foundOnAt) > AllOffEvery.Ticks)
+        if (now - Math.Max(Math.Max(_removeCalled, _latchedAt), _foundOnAt) > AllOffEvery.Ticks)
             Report(
                 Invariant.AllOffAgain,
                 $"All-off was last asked for {TimeSpan.FromTicks(now - _removeCalled).TotalMilliseconds:0.0} ms ago, and the load is not confirmed off."

@@ -13,7 +13,7 @@ internal sealed partial class Watch
     private (long Number, uint Elements, bool IsUsed)? _intent;
     private bool _isClosed;
     private bool _isFoundOff;
-    private long _foundOnAt = long.MinValue;
+    private long _foundOnAt;
     private int _removals;
 
     /// <summary>The journal that tells what is durable.</summary>

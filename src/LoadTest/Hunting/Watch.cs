@@ -29,6 +29,7 @@ internal sealed partial class Watch
     private long _closedAt;
     private LoadRemoval? _removal;
     private RemovalCause? _latched;
+    private long _latchedAt;
 
     /// <summary>Watches a run that opens now.</summary>
     public Watch(Pump pump, RunPlan plan, SimulatedBench bench)
@@ -116,7 +117,8 @@ internal sealed partial class Watch
             return;
         if (_latched is not null)
             Report(Invariant.FirstCauseStays, $"The latch held \"{_latched.Code}\" and now holds \"{cause.Code}\".");
-        _latched ??= cause;
+        if (_latched is null)
+            (_latched, _latchedAt) = (cause, _pump.GetTimestamp());
     }
 
     private void LookAtElements(long now)
