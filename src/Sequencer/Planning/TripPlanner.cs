@@ -17,6 +17,13 @@ internal sealed class TripPlanner(LoadProfile profile, Nameplate nameplate, Circ
     /// <summary>With the bank open no more than this part of the rated current, beside the meter's own error, may be read.</summary>
     private const double LeakPart = 0.01;
 
+    /// <summary>Beyond this many times the predicted current the control is lost, whatever the profile allows.</summary>
+    /// <remarks>A unit set to 60 A that gives 322 A is far from any error of adjustment, yet below 115 % of 300 A.</remarks>
+    private const double RunawayTimes = 1.5;
+
+    /// <summary>Part of the rated current added to that, for low settings.</summary>
+    private const double RunawayPart = 0.05;
+
     /// <summary>Limits of a state once it is reached.</summary>
     public TripLimits For(UnitMode mode, ElementSet elements, double amperes)
     {
@@ -27,7 +34,10 @@ internal sealed class TripPlanner(LoadProfile profile, Nameplate nameplate, Circ
         foreach (var index in elements.Indices())
             upperVolts = Math.Min(upperVolts, circuit.Bank.Elements[index].ContinuousVolts.Value);
         var upperAmperes = isLoaded
-            ? Math.Min(current.Upper, circuit.Limits.MostAmperes!.Value.Value)
+            ? Math.Min(
+                Math.Min(current.Upper, circuit.Limits.MostAmperes!.Value.Value),
+                RunawayTimes * amperes + RunawayPart * mode.RatedAmperes.Value
+            )
             : LeakPart * mode.RatedAmperes.Value + 2 * FastAccuracy.Amperes(circuit, 0);
         return new TripLimits(
             new Band(volts.Lower * (volts.Lower > 0 ? part : 1), upperVolts),
