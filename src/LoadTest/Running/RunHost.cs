@@ -65,16 +65,25 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
                 ? pump.CreateTimer(_ => signals.Look(), null, LookForSignalEvery, LookForSignalEvery)
                 : null;
             DeadMan? deadMan = null;
+            LoadRemoval? removal = null;
             try
             {
-                var session = Session(stand, person, previous, log) with
+                var session = Session(stand, person, previous) with
                 {
-                    Guarded = removal =>
+                    Guarded = made =>
                     {
-                        signals.Guard(removal);
-                        Guarded?.Invoke(removal);
+                        removal = made;
+                        signals.Guard(made);
+                        Guarded?.Invoke(made);
                     },
-                    Armed = (removal, _) => deadMan = pump.IsVirtual ? null : new DeadMan(pump, removal),
+                    // Told of the intent, which is durable before its command goes out: from then on a pump that hangs is dangerous.
+                    Appended = entry =>
+                    {
+                        if (entry is SwitchIntended && !pump.IsVirtual)
+                            deadMan ??= new DeadMan(pump, removal!);
+                        log.Entry(entry);
+                        Appended?.Invoke(entry);
+                    },
                 };
                 return await session.RunAsync(pump, journal, CancellationToken.None);
             }
@@ -86,15 +95,10 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         log.Note("Closed {Outcome} {Code}: {Detail}", closed.Outcome, closed.Code, closed.Detail);
     }
 
-    private RunSession Session(IStand stand, IOperator person, string previous, RunLog log) =>
+    private RunSession Session(IStand stand, IOperator person, string previous) =>
         new(files, runId, serialNumber, true, previous, stand.Load, stand.Meters, person, FreeBytes())
         {
             Remarks = stand.Remarks,
-            Appended = entry =>
-            {
-                log.Entry(entry);
-                Appended?.Invoke(entry);
-            },
         };
 
     private long FreeBytes() => new DriveInfo(Path.GetFullPath(store)).AvailableFreeSpace;

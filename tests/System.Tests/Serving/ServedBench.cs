@@ -1,0 +1,90 @@
+using LoadTest.Commands;
+using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Serving;
+
+namespace LoadTest.SystemTests.Serving;
+
+/// <summary>Bytes that passed a served instrument's port.</summary>
+/// <param name="At">System timestamp.</param>
+/// <param name="Device">Device.</param>
+/// <param name="IsIn">Whether they came in.</param>
+/// <param name="Bytes">The bytes.</param>
+internal sealed record Passed(long At, string Device, bool IsIn, byte[] Bytes);
+
+/// <summary>The demo bench served inside the test on a thread of its own, so that the test sees every frame.</summary>
+internal sealed class ServedBench : IDisposable
+{
+    private const double LoadedAmperes = 20;
+    private readonly TaskCompletionSource _end = new();
+    private readonly TaskCompletionSource _loaded = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly List<Passed> _passed = [];
+    private readonly Pump _pump = Pump.Real();
+    private readonly Thread _thread;
+
+    public ServedBench()
+    {
+        var path = ProfileFolder.Find("demo-modbus-tcp.yaml", "benches");
+        var screen = new Screen(TextWriter.Null, TextWriter.Null, isTerminal: false, hasColour: false, isJson: true);
+        (Bench, var world) = InputFiles.ReadSimulated(screen, path, null);
+        Server = new BenchServer(Bench, world.World, _pump, 1, _ => 0, Trace);
+        _thread = new Thread(() => _pump.Run(() => _end.Task)) { IsBackground = true };
+        _thread.Start();
+    }
+
+    public Bench Bench { get; }
+
+    public BenchServer Server { get; }
+
+    /// <summary>Completes once real current flows.</summary>
+    public Task Loaded => _loaded.Task;
+
+    /// <summary>Everything that passed so far.</summary>
+    public Passed[] Passed
+    {
+        get
+        {
+            lock (_passed)
+                return [.. _passed];
+        }
+    }
+
+    /// <summary>The document `simulate --json` would print.</summary>
+    public string Wires =>
+        System.Text.Json.JsonSerializer.Serialize(
+            new
+            {
+                secret = Server.Secret,
+                instruments = Server.Instruments.Select(i => new
+                {
+                    name = i.Name,
+                    host = i.Host,
+                    port = i.Port,
+                }),
+            }
+        );
+
+    /// <summary>Asks the bench something on its own thread.</summary>
+    public async Task<T> AskAsync<T>(Func<BenchServer, T> ask)
+    {
+        var answer = new TaskCompletionSource<T>(TaskCreationOptions.RunContinuationsAsynchronously);
+        _pump.Post(() => answer.SetResult(ask(Server)));
+        return await answer.Task.WaitAsync(TestContext.Current.CancellationToken);
+    }
+
+    public void Dispose()
+    {
+        _pump.Post(() => _end.TrySetResult());
+        _thread.Join();
+        Server.Dispose();
+    }
+
+    private void Trace(string device, bool isIn, ReadOnlyMemory<byte> bytes)
+    {
+        lock (_passed)
+            _passed.Add(new Passed(TimeProvider.System.GetTimestamp(), device, isIn, bytes.ToArray()));
+        if (!_loaded.Task.IsCompleted && Server.Simulated.Truth.Amperes > LoadedAmperes)
+            _loaded.TrySetResult();
+    }
+}

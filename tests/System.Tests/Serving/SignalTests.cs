@@ -1,0 +1,126 @@
+using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Journal;
+using LoadTest.SystemTests.CommandLine;
+
+namespace LoadTest.SystemTests.Serving;
+
+/// <summary>A signal in mid-load, seen from the other end of the wire.</summary>
+public sealed class SignalTests : IDisposable
+{
+    private const int Interrupt = 2;
+    private const int Terminate = 15;
+
+    // Function 15, address 0, eight coils, all zero: MODBUS application protocol V1.1b3, 6.11.
+    private static readonly byte[] AllOff = [0x0F, 0x00, 0x00, 0x00, 0x08, 0x01, 0x00];
+
+    private static readonly string[] Order =
+    [
+        "run",
+        "short-check.yaml",
+        "demo-300.yaml",
+        "demo-modbus-tcp.yaml",
+        "--operator",
+        "script",
+        "--date",
+        "2026-11-25",
+        "--json",
+    ];
+
+    private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("signal");
+
+    public void Dispose() => _folder.Delete(recursive: true);
+
+    // Both at once, because most of either is waiting for an engine to start.
+    [Fact]
+    public async Task Signal_in_mid_load_sends_all_off_before_anything_else_and_ends_stopped()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "signals are sent with kill(2)");
+        await Task.WhenAll(Check("term", Terminate, times: 1), Check("int", Interrupt, times: 2));
+    }
+
+    private async Task Check(string name, int signal, int times)
+    {
+        for (var attempt = 1; !await IsStoppedInMidLoad($"{name}-{attempt}", signal, times); attempt++)
+            Assert.True(attempt < BusyMachine.MostAttempts, "the machine was too busy for a run in real time");
+    }
+
+    /// <summary>One run and its signal; false when the machine itself was too busy to get as far as the load.</summary>
+    private async Task<bool> IsStoppedInMidLoad(string name, int signal, int times)
+    {
+        using var bench = new ServedBench();
+        var wires = Path.Combine(_folder.FullName, name + ".json");
+        await File.WriteAllTextAsync(wires, bench.Wires, TestContext.Current.CancellationToken);
+        using var run = BuiltProgram.Start(
+            _folder.FullName,
+            readsOutput: true,
+            [.. Order, "--wires", wires, "--out", name]
+        );
+        var ended = run.EndAsync();
+        await Task.WhenAny(bench.Loaded, ended);
+        if (ended.IsCompleted)
+        {
+            Assert.True(BusyMachine.Ended(await ended), (await ended).ToString());
+            return false;
+        }
+        var before = bench.Passed.Length;
+        var sent = TimeProvider.System.GetTimestamp();
+        for (var k = 0; k < times; k++)
+            run.Signal(signal);
+        var end = await ended;
+        if (BusyMachine.Ended(end))
+            return false;
+
+        Assert.True(end.Exit == 4, end.ToString());
+        Assert.Equal("stopped", end.Document.GetProperty("outcome").GetString());
+        Assert.Equal("SIGNAL", end.Document.GetProperty("code").GetString());
+        Assert.Equal("off", end.Document.GetProperty("bank").GetString());
+        AllOffLeavesFirst(bench.Passed[before..], sent);
+        Assert.Equal(0u, await bench.AskAsync(s => s.Simulated.ElementsOn));
+        IsWrittenDown(Path.Combine(_folder.FullName, end.Document.GetProperty("journal").GetString()!));
+        return true;
+    }
+
+    /// <summary>Only polling that was under way arrives before all-off; after it nothing switches anything on.</summary>
+    private static void AllOffLeavesFirst(Passed[] passed, long sent)
+    {
+        var toBank = Requests(passed).ToArray();
+        var first = Array.FindIndex(toBank, r => r.Pdu.SequenceEqual(AllOff));
+        Assert.True(first >= 0, "no all-off arrived");
+        Assert.DoesNotContain(toBank[..first], r => r.Pdu[0] is 0x05 or 0x06 or 0x0F or 0x10);
+        var late = TimeProvider.System.GetElapsedTime(sent, toBank[first].At);
+        TestContext.Current.TestOutputHelper?.WriteLine($"all-off after {late.TotalMilliseconds:0.0} ms");
+        Assert.InRange(late, TimeSpan.Zero, TimeSpan.FromMilliseconds(250));
+        Assert.DoesNotContain(toBank[first..], r => r.Pdu[0] == AllOff[0] && !r.Pdu.SequenceEqual(AllOff));
+        Assert.DoesNotContain(toBank[first..], r => r.Pdu is [0x05, _, < 8, 0xFF, ..]);
+    }
+
+    /// <summary>The bank's requests, cut out of the stream by their length field: MODBUS messaging on TCP/IP V1.0b, 3.1.3.</summary>
+    private static IEnumerable<(long At, byte[] Pdu)> Requests(Passed[] passed)
+    {
+        const int BeforeLength = 4;
+        const int Header = 7;
+        var stream = new List<byte>();
+        foreach (var chunk in passed.Where(p => p is { IsIn: true, Device: "bank-1" }))
+        {
+            stream.AddRange(chunk.Bytes);
+            while (stream.Count > Header)
+            {
+                var length = BeforeLength + 2 + ((stream[BeforeLength] << 8) | stream[BeforeLength + 1]);
+                if (stream.Count < length)
+                    break;
+                yield return (chunk.At, [.. stream[Header..length]]);
+                stream.RemoveRange(0, length);
+            }
+        }
+        Assert.Empty(stream);
+    }
+
+    private static void IsWrittenDown(string journal)
+    {
+        var entries = JournalContents.Read(journal).Entries;
+        var removed = Assert.Single(entries.OfType<LoadRemoved>());
+        Assert.Equal("SIGNAL", removed.Cause.Code);
+        Assert.Contains(entries.OfType<LoadOff>(), off => off.IsConfirmed);
+        Assert.IsType<RunClosed>(entries[^1]);
+    }
+}
