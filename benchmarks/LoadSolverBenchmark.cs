@@ -11,13 +11,20 @@ public class LoadSolverBenchmark
     private LoadBank _bank = null!;
     private LoadRequest _request = null!;
 
-    /// <summary>Kinds of bank: all alike (most ties), halving steps, twenty-four different ones, mixed ratings, no order.</summary>
-    [Params("alike", "halving", "different", "mixed ratings", "no order")]
+    /// <summary>Kinds of bank: all alike (most ties), halving steps, twenty-four different ones, mixed ratings, no order,
+    /// a detour around the best set, no set that can be reached, and the same with the bench's amperes bounding a drooping source.</summary>
+    [Params("alike", "halving", "different", "mixed ratings", "no order", "detour", "none reached", "bounded")]
     public string Bank { get; set; } = "";
 
     [GlobalSetup]
     public void Build()
     {
+        if (Bank is "detour" or "none reached" or "bounded")
+        {
+            Unequal();
+            return;
+        }
+
         var elements = Enumerable.Range(0, 24).Select(k => Element(k)).ToArray();
         _bank = new LoadBank(elements);
         var siemens = elements.Sum(e => 1 / e.Resistance.Value);
@@ -36,6 +43,41 @@ public class LoadSolverBenchmark
 
     [Benchmark]
     public LoadAnswer Solve() => LoadSolver.Solve(_bank, _request);
+
+    // Elements nearly alike and of unequal strength, from an open bank: few can close first, and sets tie by the million.
+    private void Unequal()
+    {
+        _bank = new LoadBank(
+            Enumerable
+                .Range(0, 24)
+                .Select(k => new LoadElement($"E{k + 1}", new Ohms(1 + 1e-4 * (k * 7 % 24)))
+                {
+                    RatedVolts = new Volts(
+                        Bank == "none reached" ? 31 + 0.5 * (k % 4)
+                        : k % 6 == 5 ? 100
+                        : 31 + 4 * (k % 5)
+                    ),
+                    ShortTime = new ShortTimeRating(new Volts(82), TimeSpan.FromSeconds(1)),
+                })
+        );
+        var ohms = 1 / 12.0;
+        SourceCharacteristic source =
+            Bank == "bounded"
+                ? new Drooping(new Volts(80), new Ohms((80 / 30.0 - 1) * ohms))
+                : new ConstantCurrent(new Amperes(30 / ohms), new Volts(80));
+        _request = new LoadRequest(
+            new WantedResistance(new Ohms(ohms)),
+            source,
+            new SwitchingLimits(TimeSpan.FromSeconds(0.5), TimeSpan.FromSeconds(1))
+            {
+                MostAmperes = Bank == "bounded" ? new Amperes(30 / ohms * 1.05) : null,
+            }
+        )
+        {
+            Present = Bank == "bounded" ? new ElementSet(0x7C0820) : ElementSet.None,
+            WearCounts = [.. Enumerable.Range(0, 24).Select(k => (long)(k * 37 % 24 * 10))],
+        };
+    }
 
     private LoadElement Element(int k)
     {

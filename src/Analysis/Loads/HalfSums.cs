@@ -29,8 +29,24 @@ internal sealed class HalfSums
     /// <summary>How many elements this half has; the greatest distance.</summary>
     public int Size { get; }
 
-    /// <summary>Entries at one distance.</summary>
-    public Range At(int distance) => Starts[distance]..Starts[distance + 1];
+    /// <summary>First entry from <paramref name="start"/> to before <paramref name="end"/> whose value is not below a bound.</summary>
+    public static int LowerBound(double[] values, int start, int end, double bound)
+    {
+        while (start < end)
+        {
+            var middle = start + (end - start) / 2;
+            if (values[middle] < bound)
+            {
+                start = middle + 1;
+            }
+            else
+            {
+                end = middle;
+            }
+        }
+
+        return start;
+    }
 
     /// <summary>Sums of all subsets: each element merges the list with itself moved up, so that no sort is needed.</summary>
     public static HalfSums Of(

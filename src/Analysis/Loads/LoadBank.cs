@@ -1,3 +1,4 @@
+using System.Numerics;
 using LoadTest.Analysis.Quantities;
 
 namespace LoadTest.Analysis.Loads;
@@ -88,9 +89,9 @@ public sealed class LoadBank
     internal double SiemensOf(ElementSet set)
     {
         double sum = 0;
-        foreach (var index in set.Indices())
+        for (var rest = set.Mask; rest != 0; rest &= rest - 1)
         {
-            sum += _siemens[index];
+            sum += _siemens[BitOperations.TrailingZeroCount(rest)];
         }
 
         return sum;

@@ -5,15 +5,13 @@ namespace LoadTest.Analysis.Loads;
 /// <summary>A request worked out: window of conductance, elements allowed, and the parts the search falls into.</summary>
 internal sealed class LoadProblem
 {
-    private readonly long[] _wear;
-
     public LoadProblem(LoadBank bank, LoadRequest request)
     {
         Bank = bank;
         Request = request;
         bank.CheckWithin(request.Present);
         bank.CheckWithin(request.Usable ?? bank.All);
-        _wear = CheckedWear(bank, request.WearCounts);
+        Wear = CheckedWear(bank, request.WearCounts);
         Wanted = request.Target.ResistanceOn(request.Source);
         Target = 1 / Wanted.Value;
         Check = new RatingCheck(bank, request.Source, request.Limits);
@@ -55,6 +53,9 @@ internal sealed class LoadProblem
 
     public bool PresentHolds { get; }
 
+    /// <summary>Switching operations each element has done so far, by index.</summary>
+    public long[] Wear { get; }
+
     /// <summary>Parts that together hold every set in the window within its ratings, and no other.</summary>
     /// <remarks>
     /// A set is within its ratings when its conductance is at least the greatest need in it. For each need c within the
@@ -62,13 +63,10 @@ internal sealed class LoadProblem
     /// </remarks>
     public IEnumerable<Part> Parts() => PartsBetween(Allowed, Low, High);
 
-    /// <summary>The same, of the elements that are also in a set.</summary>
-    public IEnumerable<Part> Parts(ElementSet within) => PartsBetween(Allowed.Intersect(within), Low, High);
-
     /// <summary>Parts over all conductances, for the nearest sets that keep every rating.</summary>
     public IEnumerable<Part> AllParts() => PartsBetween(Allowed, double.Epsilon, Check.MostSiemens);
 
-    public SubsetSearch SearchOf(Part part) => new(Bank.Siemens, part.Allowed, Request.Present, _wear);
+    public SubsetSearch SearchOf(Part part) => new(Bank.Siemens, part.Allowed, Request.Present, Wear);
 
     private List<Part> PartsBetween(ElementSet among, double low, double high)
     {

@@ -28,7 +28,7 @@ public static class LoadSolver
         var best = Best(problem);
         if (best is { } found && !request.SwitchedDead && !Reachable(problem, found.Set))
         {
-            best = BestReachable(problem, found);
+            best = problem.PresentHolds ? new ReachableSearch(problem).Best(found.Distance) : null;
             if (best is null)
             {
                 return LoadShortfall.NoOrder(problem, found.Set);
@@ -83,57 +83,6 @@ public static class LoadSolver
             if (found is { } candidate && !(best is { } present && !candidate.IsBetterThan(present)))
             {
                 best = candidate;
-            }
-        }
-
-        return best;
-    }
-
-    /// <summary>The best set that has a switching order, when the best of all has none.</summary>
-    /// <remarks>Sets are tried by rising distance, those left out whose elements cannot be closed from here at all.</remarks>
-    private static Candidate? BestReachable(LoadProblem problem, Candidate unreachable)
-    {
-        if (!problem.PresentHolds)
-        {
-            return null;
-        }
-
-        var present = problem.Request.Present;
-        var closable = ElementSet.None;
-        (LoadProblem.Part Part, SubsetSearch Search)[] searches = [];
-        for (var distance = unreachable.Distance; distance <= problem.Bank.Elements.Count; distance++)
-        {
-            var now = problem.Check.ClosableFrom(present, problem.Allowed, distance);
-            if (now != closable)
-            {
-                closable = now;
-                searches = [.. problem.Parts(closable).Select(part => (part, problem.SearchOf(part)))];
-            }
-
-            if (BestReachableAt(problem, searches, distance) is { } found)
-            {
-                return found;
-            }
-        }
-
-        return null;
-    }
-
-    private static Candidate? BestReachableAt(
-        LoadProblem problem,
-        (LoadProblem.Part Part, SubsetSearch Search)[] searches,
-        int distance
-    )
-    {
-        Candidate? best = null;
-        foreach (var (part, search) in searches)
-        {
-            foreach (var candidate in search.Within(distance, part.Low, part.High, problem.Target))
-            {
-                if (!(best is { } better && !candidate.IsBetterThan(better)) && Reachable(problem, candidate.Set))
-                {
-                    best = candidate;
-                }
             }
         }
 

@@ -60,30 +60,6 @@ internal sealed class RatingCheck
             .. Bank.Elements.Select(e => NeededFor(e.VoltsFor(Limits.PerOperation * operations).Value)),
         ];
 
-    /// <summary>Elements that could ever be closed under load from here, in sequences of so many operations.</summary>
-    /// <remarks>Opening and a bound on amperes only take away from this: what it leaves out has no order.</remarks>
-    public ElementSet ClosableFrom(ElementSet present, ElementSet allowed, int operations)
-    {
-        var needs = Passing(operations);
-        var reached = present;
-        var siemens = Bank.SiemensOf(present);
-        bool grew;
-        do
-        {
-            grew = false;
-            foreach (var index in allowed.Except(reached).Indices())
-            {
-                if (needs[index] <= (siemens + Bank.Siemens[index]) * (1 + Slack))
-                {
-                    reached = reached.With(index);
-                    siemens += Bank.Siemens[index];
-                    grew = true;
-                }
-            }
-        } while (grew);
-        return reached;
-    }
-
     /// <summary>Whether every closed element is within its needs and the bench within its amperes.</summary>
     public bool Holds(ElementSet set, ReadOnlySpan<double> needs)
     {

@@ -44,23 +44,6 @@ internal sealed class SubsetSearch
         return null;
     }
 
-    /// <summary>Every subset in the window at one distance, in no order.</summary>
-    public IEnumerable<Candidate> Within(int distance, double low, double high, double target)
-    {
-        distance -= _forcedDistance;
-        foreach (var (d1, d2) in Splits(distance))
-        {
-            for (var a = _first.Starts[d1]; a < _first.Starts[d1 + 1]; a++)
-            {
-                var from = LowerBound(_second.Siemens, _second.At(d2), low - _first.Siemens[a]);
-                for (var b = from; b < _second.Starts[d2 + 1] && _first.Siemens[a] + _second.Siemens[b] <= high; b++)
-                {
-                    yield return Joined(distance, a, b, target);
-                }
-            }
-        }
-    }
-
     /// <summary>Greatest conductance below a bound and least above it, among those of at least <paramref name="least"/>.</summary>
     public (double? Below, double? Above) Neighbours(double bound, double least)
     {
@@ -70,13 +53,23 @@ internal sealed class SubsetSearch
         {
             foreach (var sum in _first.Siemens)
             {
-                var at = LowerBound(_second.Siemens, _second.At(distance), bound - sum);
+                var at = HalfSums.LowerBound(
+                    _second.Siemens,
+                    _second.Starts[distance],
+                    _second.Starts[distance + 1],
+                    bound - sum
+                );
                 if (at > _second.Starts[distance] && sum + _second.Siemens[at - 1] is var lower && lower >= least)
                 {
                     below = lower > 0 && !(lower <= below) ? lower : below;
                 }
 
-                var upper = LowerBound(_second.Siemens, _second.At(distance), Math.Max(bound, least) - sum);
+                var upper = HalfSums.LowerBound(
+                    _second.Siemens,
+                    _second.Starts[distance],
+                    _second.Starts[distance + 1],
+                    Math.Max(bound, least) - sum
+                );
                 if (upper < _second.Starts[distance + 1])
                 {
                     var higher = sum + _second.Siemens[upper];
@@ -169,24 +162,4 @@ internal sealed class SubsetSearch
             Math.Abs(target / (_first.Siemens[a] + _second.Siemens[b]) - 1),
             new ElementSet(_first.Masks[a] | _second.Masks[b])
         );
-
-    private static int LowerBound(double[] values, Range range, double bound)
-    {
-        var low = range.Start.Value;
-        var high = range.End.Value;
-        while (low < high)
-        {
-            var middle = low + (high - low) / 2;
-            if (values[middle] < bound)
-            {
-                low = middle + 1;
-            }
-            else
-            {
-                high = middle;
-            }
-        }
-
-        return low;
-    }
 }

@@ -6,7 +6,7 @@ namespace LoadTest.Analysis.Loads;
 internal static class SwitchingSearch
 {
     /// <summary>Most differing elements for which every state is looked at; 2^24 states are 2 MB of marks.</summary>
-    private const int MostDiffering = 24;
+    public const int MostDiffering = 24;
 
     /// <summary>A path, or null; <paramref name="proved"/> tells whether null means that none exists.</summary>
     public static List<int>? Run(RatingCheck check, double[] needs, ElementSet from, ElementSet to, out bool proved)
