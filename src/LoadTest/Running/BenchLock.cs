@@ -1,5 +1,4 @@
 using System.Globalization;
-using LoadTest.Sequencer.Benches;
 
 namespace LoadTest.Running;
 
@@ -16,7 +15,7 @@ internal sealed class BenchLock : IDisposable
     private BenchLock() { }
 
     /// <summary>Takes the lines.</summary>
-    /// <param name="addresses">Address of each line, as <see cref="Address"/> gives them.</param>
+    /// <param name="addresses">Address of each line, host:port.</param>
     /// <param name="folder">Folder of the lock files; null for the machine's own.</param>
     /// <exception cref="IOException">Another process holds one of them, or the lock cannot be made.</exception>
     public static BenchLock Take(IEnumerable<string> addresses, string? folder = null)
@@ -27,7 +26,12 @@ internal sealed class BenchLock : IDisposable
         {
             Directory.CreateDirectory(folder);
             // One order for everybody: of two processes that share lines, one gets them all.
-            foreach (var address in addresses.Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal))
+            foreach (
+                var address in addresses
+                    .Select(a => a.ToLowerInvariant())
+                    .Distinct(StringComparer.Ordinal)
+                    .Order(StringComparer.Ordinal)
+            )
                 locks._held.Add(Hold(address, Path.Combine(folder, FileName(address))));
             return locks;
         }
@@ -45,10 +49,6 @@ internal sealed class BenchLock : IDisposable
             throw;
         }
     }
-
-    /// <summary>The address of a line in one form; null for a line in memory, which nobody else can reach.</summary>
-    public static string? Address(LineText line) =>
-        line is LineText.Tcp tcp ? $"{tcp.Host.ToLowerInvariant()}:{tcp.Port}" : null;
 
     /// <summary>Lets go of every line.</summary>
     public void Dispose()
