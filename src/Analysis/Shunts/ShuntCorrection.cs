@@ -5,8 +5,9 @@ namespace LoadTest.Analysis.Shunts;
 /// <summary>Correction of a reference shunt at a current, interpolated between its certificate's points.</summary>
 internal static class ShuntCorrection
 {
-    // A set current a little above the highest certified point still belongs to that point.
+    // A set current a little beyond the outermost certified points still belongs to them: 299.9 A is the point at 300 A.
     private const double BeyondHighest = 1.02;
+    private const double BelowLowest = 0.98;
 
     /// <summary>Find the factor on the rated ratio; adds the certificate's budget lines.</summary>
     /// <returns>False when the certificate does not reach the current.</returns>
@@ -31,7 +32,7 @@ internal static class ShuntCorrection
             );
             return false;
         }
-        if (at < points[0].Amperes && at > 0)
+        if (at < points[0].Amperes * BelowLowest && at > 0)
             findings.Add(
                 $"{shunt.Name}: {at:G4} A is below the lowest certified point, {points[0].Amperes:G4} A; its correction was used unchanged (common practice)."
             );

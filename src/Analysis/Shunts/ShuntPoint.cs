@@ -19,4 +19,5 @@ public readonly record struct ShuntPoint(
 /// <summary>A reading of the unit's shunt with its leads on and no current.</summary>
 /// <param name="Millivolts">Reading, mV.</param>
 /// <param name="Seconds">Time on the same clock as the points, s.</param>
-public readonly record struct ZeroReading(double Millivolts, double Seconds = 0);
+/// <param name="Scatter">Standard uncertainty of the reading, mV, zero or more; zero when unknown.</param>
+public readonly record struct ZeroReading(double Millivolts, double Seconds = 0, double Scatter = 0);

@@ -48,6 +48,8 @@ internal static class ShuntShape
     }
 
     /// <summary>Down minus up at like currents, each taken from the line so that unequal currents do not matter.</summary>
+    /// <remarks>Mean of the pairs' differences with u = s/√n (JCGM 100:2008, 4.2), called significant beyond its U. Common practice.
+    /// Worked number: pairs of 0.09, 0.10, 0.10 and 0.11 % have mean 0.100 %, u = 0.004 %, ν = 3, U = 0.013 %: significant.</remarks>
     public static ShuntHysteresis? Hysteresis(
         IReadOnlyList<ShuntPoint> points,
         IReadOnlyList<double> residuals,

@@ -18,6 +18,9 @@ public sealed record ShuntSweep
     /// <summary>Zero reading right after the sweep, leads on; null when none was taken.</summary>
     public ZeroReading? ZeroAfter { get; init; }
 
+    /// <summary>Temperature of the unit's shunt; null leaves the ratio as measured.</summary>
+    public ShuntTemperature? Temperature { get; init; }
+
     /// <summary>Relative inputs common to all points: reference certificate, meter gains, temperature, non-simultaneity.</summary>
     /// <remarks>Each u is a fraction of the ratio; the value is a relative correction already applied and is not used.</remarks>
     public IReadOnlyList<UncertaintyInput> Common { get; init; } = [];

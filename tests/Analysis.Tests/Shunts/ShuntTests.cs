@@ -158,6 +158,67 @@ public class ShuntTests
     }
 
     [Fact]
+    public void A_thermal_EMF_of_ten_microvolts_is_a_fiftieth_of_a_percent_at_rated_drop_and_five_times_that_at_a_fifth()
+    {
+        // 1 µV/K of a copper–manganin joint over 10 K (READ): 10 µV of 50 mV.
+        var found = (
+            Sweep(0, noise: 0) with
+            {
+                ZeroBefore = new(0.010, 0),
+                ZeroAfter = new(0.020, 600),
+                Common = [],
+            }
+        ).Analyse();
+        Assert.Equal(0.010, found.ZeroDriftMillivolts!.Value, 12);
+        var u = 0.005 / Math.Sqrt(3);
+        var low = found.Points[0];
+        var high = found.Points[3];
+        var scatter = found.Points.Sum(p => p.ResidualMillivolts * p.ResidualMillivolts) / 6;
+        Assert.Equal(
+            Math.Sqrt(u * u + scatter) / low.CorrectedMillivolts * 100 * found.Budget.CoverageFactor,
+            low.ExpandedPercent,
+            1e-9
+        );
+        Assert.Equal(4, low.ExpandedPercent / high.ExpandedPercent, 1e-2);
+    }
+
+    [Fact]
+    public void Scatter_of_the_zero_readings_widens_every_point()
+    {
+        var clean = Sweep(0).Analyse();
+        var noisy = (Sweep(0) with { ZeroBefore = new(0.010, 0, 0.005) }).Analyse();
+        Assert.All(
+            noisy.Points.Zip(clean.Points),
+            p => Assert.True(p.First.ExpandedPercent > p.Second.ExpandedPercent)
+        );
+    }
+
+    [Fact]
+    public void A_warm_shunt_is_brought_to_the_temperature_it_is_rated_at()
+    {
+        // +100 ppm/K (READ: +93 to +106 on finished shunts), 40 K above 23 °C: 0.4 % more drop, taken off again.
+        var temperature = new ShuntTemperature(63, 3, 100e-6, 20e-6);
+        var warm = (Sweep(0.004, noise: 0) with { Temperature = temperature, Common = [] }).Analyse();
+        Assert.Equal(0.125, warm.Ratio.Value, 1e-12);
+        Assert.Equal(0, warm.GainErrorPercent.Value, 1e-9);
+        // 3 K at 100 ppm/K and 40 K at 20 ppm/K, both rectangles.
+        var u = 0.125 * Math.Sqrt((300e-6 * 300e-6 + 800e-6 * 800e-6) / 3);
+        Assert.Equal(u, warm.Ratio.StandardUncertainty, 1e-9);
+        Assert.Contains(warm.Findings, f => f.Contains("63 °C to 23 °C", StringComparison.Ordinal));
+        Assert.Throws<ArgumentException>(() =>
+            (Sweep(0) with { Temperature = temperature with { Coefficient = 100 } }).Analyse()
+        );
+    }
+
+    [Fact]
+    public void A_set_current_a_hair_below_the_lowest_certified_point_belongs_to_it()
+    {
+        var shunt = Reference with { Certificate = [new(300, 0.0002, 0.0004), new(500, 0.0006, 0.0008)] };
+        Assert.Empty(shunt.CurrentFrom(299.9 * 0.12, []).Findings);
+        Assert.Contains("below the lowest", shunt.CurrentFrom(290 * 0.12, []).Findings[0], StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Curvature_and_hysteresis_are_seen_where_they_are()
     {
         var curved = Sweep(0, curvature: 0.002).Analyse();
