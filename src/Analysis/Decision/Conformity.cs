@@ -28,7 +28,7 @@ public static class Conformity
         var tur = TestUncertaintyRatio(limit, expanded);
         var inside = ProbabilityInside(estimate, limit);
         var outside = ProbabilityOutside(estimate, limit);
-        var fixedBand = rule.GuardBandWidth(expanded, tur);
+        var fixedBand = rule.GuardBandWidth(estimate.StandardUncertainty, expanded, tur, limit);
         var acceptance = fixedBand is { } w
             ? Acceptance.ByGuardBand(limit, w)
             : Acceptance.ByRisk(estimate, limit, rule.Parameter);

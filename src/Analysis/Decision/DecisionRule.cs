@@ -14,6 +14,9 @@ public enum DecisionRuleKind
     /// <summary>Pass or fail only when the risk of being wrong about this item is at most a chosen one.</summary>
     SpecificRisk,
 
+    /// <summary>Guard band at which at most a chosen part of all items is passed though it does not conform.</summary>
+    GlobalRisk,
+
     /// <summary>Simple acceptance while TUR is at least 4:1, otherwise a guard band w = U.</summary>
     FourToOne,
 }
@@ -25,17 +28,21 @@ public sealed record DecisionRule
     /// <summary>Test uncertainty ratio from which the 4:1 rule accepts without guard band.</summary>
     public const double FourToOneRatio = 4;
 
-    private DecisionRule(DecisionRuleKind kind, double parameter)
+    private DecisionRule(DecisionRuleKind kind, double parameter, Estimate? population = null)
     {
         Kind = kind;
         Parameter = parameter;
+        Population = population;
     }
 
     /// <summary>Kind of the rule.</summary>
     public DecisionRuleKind Kind { get; }
 
-    /// <summary>r of a guard band w = r·U, or the largest specific risk allowed; zero otherwise.</summary>
+    /// <summary>r of a guard band w = r·U, or the largest risk allowed; zero otherwise.</summary>
     public double Parameter { get; }
+
+    /// <summary>Mean and standard deviation of the items a global risk counts over; null for the other rules.</summary>
+    public Estimate? Population { get; }
 
     /// <summary>The measured value alone decides; risk up to 50 % at the limit (ILAC-G8:09/2019, 4.2.1).</summary>
     public static DecisionRule SimpleAcceptance { get; } = new(DecisionRuleKind.SimpleAcceptance, 0);
@@ -62,10 +69,32 @@ public sealed record DecisionRule
         return new(DecisionRuleKind.SpecificRisk, largestRisk);
     }
 
+    /// <summary>Guard band that keeps the risk over all items like these at most at the one chosen.</summary>
+    /// <param name="population">Mean and standard deviation of the items' true values, from history; the deviation above zero.</param>
+    /// <param name="largestRisk">Largest part passed that does not conform, above 0 and below 0.5; 0.02 by ANSI/NCSL Z540.3, 5.3 b.</param>
+    /// <remarks>JCGM 106:2012, 9.5; see <see cref="Decision.GlobalRisk.GuardBandFor"/>.</remarks>
+    public static DecisionRule GlobalRisk(Estimate population, double largestRisk)
+    {
+        Guard.Finite(population.Value, "Decision rule", "mean of the items");
+        Guard.Positive(population.StandardUncertainty, "Decision rule", "standard deviation of the items");
+        Guard.Require(
+            largestRisk is > 0 and < 0.5,
+            $"Decision rule: a global risk of {largestRisk} was asked for; it must be above 0 and below 0.5."
+        );
+        return new(DecisionRuleKind.GlobalRisk, largestRisk, population);
+    }
+
     /// <summary>Guard band w in the unit of the result, or null when the rule has no fixed one.</summary>
-    internal double? GuardBandWidth(double expanded, double? tur) =>
+    internal double? GuardBandWidth(double standardUncertainty, double expanded, double? tur, ToleranceLimit limit) =>
         Kind switch
         {
+            DecisionRuleKind.GlobalRisk when standardUncertainty > 0 => Decision.GlobalRisk.GuardBandFor(
+                Population!.Value,
+                standardUncertainty,
+                limit,
+                Parameter
+            ),
+            DecisionRuleKind.GlobalRisk => 0,
             DecisionRuleKind.SimpleAcceptance => 0,
             DecisionRuleKind.GuardBand => Parameter * expanded,
             DecisionRuleKind.FourToOne => tur >= FourToOneRatio ? 0 : expanded,
@@ -80,6 +109,8 @@ public sealed record DecisionRule
             DecisionRuleKind.GuardBand when Parameter == 1 => "guard band w = U",
             DecisionRuleKind.GuardBand => $"guard band w = {Parameter:G4} U",
             DecisionRuleKind.SpecificRisk => $"specific risk at most {Parameter * 100:G4} %",
+            DecisionRuleKind.GlobalRisk =>
+                $"guard band for a global risk of at most {Parameter * 100:G4} % among items of mean {Population!.Value.Value:G5} and standard deviation {Population.Value.StandardUncertainty:G3}",
             _ => "simple acceptance when TUR is at least 4:1, otherwise guard band w = U",
         };
 }

@@ -71,6 +71,39 @@ internal sealed class CorrelationMatrix
         }
     }
 
+    /// <summary>The matrix with each coefficient off the diagonal replaced.</summary>
+    public CorrelationMatrix Mapped(Func<int, int, double, double> replace)
+    {
+        var r = (double[,])_r.Clone();
+        for (var i = 0; i < Count; i++)
+        {
+            for (var j = 0; j < Count; j++)
+                r[i, j] = i == j || r[i, j] == 0 ? r[i, j] : replace(i, j, r[i, j]);
+        }
+        return new(r);
+    }
+
+    /// <summary>Inputs that hang together by correlation: the number of the first of them, for each.</summary>
+    public int[] Groups()
+    {
+        var group = new int[Count];
+        for (var i = 0; i < group.Length; i++)
+            group[i] = i;
+        for (var i = 0; i < group.Length; i++)
+        {
+            for (var j = 0; j < i; j++)
+            {
+                if (_r[i, j] == 0 || group[i] == group[j])
+                    continue;
+                int keep = Math.Min(group[i], group[j]),
+                    drop = Math.Max(group[i], group[j]);
+                for (var k = 0; k < group.Length; k++)
+                    group[k] = group[k] == drop ? keep : group[k];
+            }
+        }
+        return group;
+    }
+
     /// <summary>x' R x, never below zero.</summary>
     public double Quadratic(ReadOnlySpan<double> x)
     {

@@ -9,7 +9,7 @@ internal static class Derivatives
 
     /// <summary>∂f/∂x_i by central differences extrapolated to step zero.</summary>
     /// <remarks>Ridders, Adv. Eng. Software 4 (1982) (from memory): the tableau is left where its error estimate is least.</remarks>
-    public static double First(MeasurementModel model, double[] at, int i, double u)
+    public static double First(ModelFunction model, double[] at, int i, double u)
     {
         var x = (double[])at.Clone();
         var step = u > 0 ? 2 * u : Math.Max(Math.Abs(at[i]), 1) * 1e-3;
@@ -40,22 +40,22 @@ internal static class Derivatives
         return best;
     }
 
-    private static double Central(MeasurementModel model, double[] x, int i, double step)
+    private static double Central(ModelFunction model, double[] x, int i, double step)
     {
         var middle = x[i];
         double above = middle + step,
             below = middle - step;
         x[i] = above;
-        var high = model.At(x);
+        var high = model(x);
         x[i] = below;
-        var low = model.At(x);
+        var low = model(x);
         x[i] = middle;
         return (high - low) / (above - below);
     }
 
     /// <summary>f_ij·u_i·u_j and f_ijj·u_i·u_j² by central differences of a small part of the uncertainties.</summary>
     /// <remarks>An eighth: small enough that the next term is below 2 % of itself, large enough to keep the digits of a third difference.</remarks>
-    public static (double Second, double Third) Scaled(MeasurementModel model, double[] at, double[] u, int i, int j)
+    public static (double Second, double Third) Scaled(ModelFunction model, double[] at, double[] u, int i, int j)
     {
         var x = (double[])at.Clone();
         if (i == j)
@@ -81,7 +81,7 @@ internal static class Derivatives
             x[i] = at[i] + a * Part * u[i];
             if (i != j)
                 x[j] = at[j] + b * Part * u[j];
-            return model.At(x);
+            return model(x);
         }
     }
 }

@@ -9,8 +9,7 @@ internal sealed class InputSampler
     private readonly SeededChance _chance;
     private readonly int _count;
     private readonly double[] _block;
-    private readonly int[] _joint;
-    private readonly double[,]? _factor;
+    private readonly JointInputs? _joint;
 
     public InputSampler(MeasurementModel model, ulong seed)
     {
@@ -18,16 +17,7 @@ internal sealed class InputSampler
         _chance = new SeededChance(seed);
         _count = model.Inputs.Count;
         _block = new double[BlockTrials * _count];
-        _joint = [.. Enumerable.Range(0, _count).Where(model.Matrix.IsCorrelated)];
-        foreach (var i in _joint)
-        {
-            Guard.Require(
-                model.Inputs[i].Distribution == Distribution.Normal,
-                $"{model.Measurand}: \"{model.Inputs[i].Name}\" is correlated and {model.Inputs[i].Distribution.Name()}; Monte Carlo draws correlated inputs only when they are normal. Split what the inputs share into an input of its own."
-            );
-        }
-        if (_joint.Length > 0)
-            _factor = model.Matrix.Cholesky(model.Measurand);
+        _joint = JointInputs.Of(model);
     }
 
     public void Fill(Span<double> y)
@@ -38,8 +28,8 @@ internal sealed class InputSampler
             var trials = Math.Min(BlockTrials, y.Length - start);
             for (var i = 0; i < _count; i++)
                 Draw(i, trials);
-            if (_factor is not null)
-                Join(trials, _factor);
+            for (var t = 0; t < trials && _joint is not null; t++)
+                _joint.Join(_block.AsSpan(t * _count, _count), _chance);
             for (var t = 0; t < trials; t++)
             {
                 var value = function(_block.AsSpan(t * _count, _count));
@@ -61,7 +51,7 @@ internal sealed class InputSampler
         var isExact = double.IsInfinity(nu);
         switch (input.Distribution)
         {
-            case Distribution.Normal when _factor is not null && Array.IndexOf(_joint, i) >= 0:
+            case var _ when _joint?.Contains(i) == true:
                 Each(i, trials, 0, 1, static c => c.Normal());
                 break;
             case Distribution.Normal when isExact:
@@ -90,24 +80,5 @@ internal sealed class InputSampler
     {
         for (int t = 0, at = i; t < trials; t++, at += _count)
             _block[at] = middle + scale * draw(_chance);
-    }
-
-    private void Join(int trials, double[,] factor)
-    {
-        var joint = new double[_joint.Length];
-        for (var t = 0; t < trials; t++)
-        {
-            var row = _block.AsSpan(t * _count, _count);
-            for (var a = 0; a < _joint.Length; a++)
-            {
-                var sum = 0.0;
-                for (var b = 0; b <= a; b++)
-                    sum += factor[_joint[a], _joint[b]] * row[_joint[b]];
-                var input = _model.Inputs[_joint[a]];
-                joint[a] = input.Value + input.StandardUncertainty * sum;
-            }
-            for (var a = 0; a < _joint.Length; a++)
-                row[_joint[a]] = joint[a];
-        }
     }
 }

@@ -65,16 +65,43 @@ public sealed class MeasurementModel
     public Budget Budget(double coverageProbability = Coverage.Conventional) =>
         Uncertainty.Budget.Build(Measurand, Unit, Value, Inputs, Sensitivities(), Correlations, coverageProbability);
 
-    /// <summary>Combined standard uncertainty with the second-order terms of a Taylor series.</summary>
-    /// <returns>u, or null when inputs are correlated: the terms are given for independent inputs only.</returns>
-    /// <remarks>u² + Σ Σ [½ f_ij² + f_i f_ijj] u_i² u_j², JCGM 100:2008, note to 5.1.2 (normal, independent inputs). Worked
-    /// number: the end gauge of GUM H.1 goes from 32 nm to 34 nm.</remarks>
-    public double? SecondOrderUncertainty()
+    /// <summary>Combined standard uncertainty with the second-order terms of a Taylor series, for normal inputs.</summary>
+    /// <returns>u, in the unit of the measurand.</returns>
+    /// <remarks>
+    /// u² + Σ Σ [½ f_ij² + f_i f_ijj] u_i² u_j², JCGM 100:2008, note to 5.1.2, given there for independent inputs. Correlated ones
+    /// are first written as sums of independent ones (x = x̄ + u·L z with L L' the correlation matrix), which is exact for inputs that
+    /// are jointly normal. Worked numbers: the end gauge of GUM H.1 goes from 32 nm to 34 nm; a product of two inputs of mean
+    /// 0, u = 1 and r = 0.5 has variance 1 + r² = 1.25 (Isserlis 1918).
+    /// </remarks>
+    public double SecondOrderUncertainty()
     {
-        if (Correlations.Any(c => c.Coefficient != 0))
-            return null;
-        var first = Sensitivities();
         var u = Inputs.Select(i => i.StandardUncertainty).ToArray();
+        if (!Correlations.Any(c => c.Coefficient != 0))
+            return SecondOrder(At, _values, u, Sensitivities());
+        var factor = Matrix.Cholesky(Measurand);
+        var n = u.Length;
+        double[] origin = new double[n],
+            one = new double[n],
+            first = new double[n];
+        Array.Fill(one, 1);
+        for (var i = 0; i < n; i++)
+            first[i] = Derivatives.First(Independent, origin, i, 1);
+        return SecondOrder(Independent, origin, one, first);
+
+        double Independent(ReadOnlySpan<double> z)
+        {
+            var x = (double[])_values.Clone();
+            for (var i = 0; i < n; i++)
+            {
+                for (var j = 0; j <= i; j++)
+                    x[i] += u[i] * factor[i, j] * z[j];
+            }
+            return At(x);
+        }
+    }
+
+    private static double SecondOrder(ModelFunction model, double[] at, double[] u, double[] first)
+    {
         var variance = 0.0;
         for (var i = 0; i < u.Length; i++)
         {
@@ -83,7 +110,7 @@ public sealed class MeasurementModel
             {
                 if (u[i] == 0 || u[j] == 0)
                     continue;
-                var (second, third) = Derivatives.Scaled(this, _values, u, i, j);
+                var (second, third) = Derivatives.Scaled(model, at, u, i, j);
                 variance += 0.5 * second * second + first[i] * u[i] * third;
             }
         }
@@ -111,7 +138,7 @@ public sealed class MeasurementModel
     {
         var first = new double[_values.Length];
         for (var i = 0; i < first.Length; i++)
-            first[i] = Derivatives.First(this, _values, i, Inputs[i].StandardUncertainty);
+            first[i] = Derivatives.First(At, _values, i, Inputs[i].StandardUncertainty);
         return first;
     }
 }

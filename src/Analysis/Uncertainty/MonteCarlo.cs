@@ -6,7 +6,7 @@ namespace LoadTest.Analysis.Uncertainty;
 /// <remarks>
 /// JCGM 101:2008, 7. Inputs are drawn as 6.4 tells: normal, t where a normal input has finite ν (scale u), rectangle,
 /// triangle, arc sine, and for a rectangle with finite ν the curvilinear trapezoid (6.4.3) whose limits are uncertain by d = a/√(2ν).
-/// Correlated inputs must be normal; they are drawn jointly normal. Worked number: four equal rectangles of u = 1 give a
+/// Correlated inputs as <see cref="JointInputs"/> tells. Worked number: four equal rectangles of u = 1 give a
 /// 95 % interval of ± 3.88, four normals ± 3.92.
 /// </remarks>
 internal static class MonteCarlo

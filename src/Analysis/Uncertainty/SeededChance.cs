@@ -68,7 +68,10 @@ internal sealed class SeededChance
     }
 
     /// <summary>Student t with ν degrees of freedom, scale 1.</summary>
-    public double StudentT(double nu) => Normal() / Math.Sqrt(2 * Gamma(nu / 2) / nu);
+    public double StudentT(double nu) => Normal() / Math.Sqrt(ChiSquared(nu) / nu);
+
+    /// <summary>Chi-squared with ν degrees of freedom.</summary>
+    public double ChiSquared(double nu) => 2 * Gamma(nu / 2);
 
     private double Gamma(double shape)
     {

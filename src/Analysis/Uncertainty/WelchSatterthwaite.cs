@@ -16,7 +16,7 @@ internal static class WelchSatterthwaite
     )
     {
         var n = signed.Length;
-        var group = Groups(matrix);
+        var group = matrix.Groups();
         double total = matrix.Quadratic(signed),
             sum = 0;
         if (total <= 0)
@@ -39,24 +39,5 @@ internal static class WelchSatterthwaite
             }
         }
         return sum > 0 ? 1 / sum : double.PositiveInfinity;
-    }
-
-    private static int[] Groups(CorrelationMatrix matrix)
-    {
-        var group = new int[matrix.Count];
-        for (var i = 0; i < group.Length; i++)
-            group[i] = i;
-        for (var i = 0; i < group.Length; i++)
-        {
-            for (var j = 0; j < i; j++)
-            {
-                if (matrix[i, j] == 0 || group[i] == group[j])
-                    continue;
-                var (keep, drop) = (group[j], group[i]);
-                for (var k = 0; k < group.Length; k++)
-                    group[k] = group[k] == drop ? keep : group[k];
-            }
-        }
-        return group;
     }
 }
