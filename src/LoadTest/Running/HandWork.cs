@@ -8,7 +8,11 @@ namespace LoadTest.Running;
 /// <param name="time">The pump.</param>
 internal sealed class HandWork(Hands hands, TimeProvider time)
 {
-    private static readonly TimeSpan RunDown = TimeSpan.FromSeconds(8);
+    private const double StandstillRpm = 50;
+    private const double RunningRpm = 300;
+    private const double Steady = 0.002;
+    private const int MostLooks = 80;
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(250);
 
     /// <summary>Reads the panel meter a question is about; null when it is about none.</summary>
     public async Task<double?> ReadAsync(Question question) =>
@@ -28,12 +32,12 @@ internal sealed class HandWork(Hands hands, TimeProvider time)
         {
             case HandAction.StartEngine:
                 await hands.SayAsync("engine start");
-                await Task.Delay(RunDown, time, cancel);
+                await AwaitEngineAsync((last, now) => now > RunningRpm && Math.Abs(now - last) <= Steady * now, cancel);
                 break;
             case HandAction.StopEngine:
                 await hands.SayAsync("output off");
                 await hands.SayAsync("engine stop");
-                await Task.Delay(RunDown, time, cancel);
+                await AwaitEngineAsync((_, now) => now < StandstillRpm, cancel);
                 break;
             case HandAction.EnableOutput:
                 await hands.SayAsync("output on");
@@ -50,6 +54,20 @@ internal sealed class HandWork(Hands hands, TimeProvider time)
             case HandAction.Adjust:
                 await hands.SayAsync("adjust sense lead");
                 break;
+        }
+    }
+
+    /// <summary>Looks at the engine until it is as wanted; one that never is, is for the gate or the run to find.</summary>
+    private async Task AwaitEngineAsync(Func<double, double, bool> isAsWanted, CancellationToken cancel)
+    {
+        var last = 0.0;
+        for (var look = 0; look < MostLooks; look++)
+        {
+            await Task.Delay(LookEvery, time, cancel);
+            var now = await hands.ReadAsync("read engine speed");
+            if (isAsWanted(last, now))
+                return;
+            last = now;
         }
     }
 }

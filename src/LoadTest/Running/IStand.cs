@@ -1,3 +1,4 @@
+using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Running;
@@ -10,6 +11,9 @@ internal interface IStand : IDisposable
 
     /// <summary>Every instrument by its id.</summary>
     IReadOnlyDictionary<string, IMeter> Meters { get; }
+
+    /// <summary>What happened on the line of each instrument, by its id.</summary>
+    IReadOnlyDictionary<string, LinkCounters> Links { get; }
 
     /// <summary>The hands at the simulated machine.</summary>
     Hands Hands { get; }

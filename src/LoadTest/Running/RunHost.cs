@@ -15,7 +15,9 @@ namespace LoadTest.Running;
 /// <param name="seed">Seed of the storage in virtual time.</param>
 internal sealed class RunHost(RunFiles files, string runId, string serialNumber, string store, Pump pump, ulong seed)
 {
+    private const int MostLooks = 10;
     private static readonly TimeSpan LookForSignalEvery = TimeSpan.FromMilliseconds(100);
+    private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(100);
 
     /// <summary>Whether diagnostics go to standard error too.</summary>
     public bool IsVerbose { get; init; }
@@ -33,7 +35,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     /// <exception cref="IOException">Storage is in trouble.</exception>
     public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person)
     {
-        var previous = RunStore.PreviousHead(store);
+        var previous = RunStore.Previous(store);
         using var folder = RunFolder.Create(store, runId);
         using var log = new RunLog(folder.Log, IsVerbose);
         log.Note("Run {Run} of version {Version} in {Folder}", runId, Program.Version, folder.Path);
@@ -51,7 +53,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         return (record, folder);
     }
 
-    private void Conduct(IStand stand, IOperator person, RunFolder folder, string previous, RunLog log)
+    private void Conduct(IStand stand, IOperator person, RunFolder folder, PreviousRun? previous, RunLog log)
     {
         using var signals = new Signals(pump.IsVirtual);
         var closed = pump.Run(async () =>
@@ -68,8 +70,11 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
             LoadRemoval? removal = null;
             try
             {
-                var session = Session(stand, person, previous) with
+                var found = await AllOffFirstAsync(stand.Load);
+                var session = Session(stand, person, previous);
+                session = session with
                 {
+                    Remarks = found is null ? session.Remarks : [.. session.Remarks, found],
                     Guarded = made =>
                     {
                         removal = made;
@@ -92,14 +97,56 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
                 deadMan?.Dispose();
             }
         });
+        NoteLinks(stand, log);
         log.Note("Closed {Outcome} {Code}: {Detail}", closed.Outcome, closed.Code, closed.Detail);
     }
 
-    private RunSession Session(IStand stand, IOperator person, string previous) =>
-        new(files, runId, serialNumber, true, previous, stand.Load, stand.Meters, person, FreeBytes())
+    private static void NoteLinks(IStand stand, RunLog log)
+    {
+        foreach (var (name, link) in stand.Links)
         {
-            Remarks = stand.Remarks,
+            log.Note(
+                "Link {Instrument}: {Sent} sent, {Replies} replies, {Timeouts} time-outs, {Discarded} discarded, {Bad} bad, {Urgent} urgent; {Trouble}",
+                name,
+                link.Sent,
+                link.Replies,
+                link.Timeouts,
+                link.Discarded,
+                link.BadFrames,
+                link.Urgent,
+                link.LastTrouble
+            );
+        }
+    }
+
+    private RunSession Session(IStand stand, IOperator person, PreviousRun? previous) =>
+        new(files, runId, serialNumber, true, previous?.Head ?? "", stand.Load, stand.Meters, person, FreeBytes())
+        {
+            Remarks =
+            [
+                .. stand.Remarks,
+                .. previous?.Interruption(pump.GetUtcNow()) is { } words ? [words] : Array.Empty<string>(),
+            ],
         };
+
+    /// <summary>The first bytes to the bank: a run that was killed may have left it on. What it then says only matters when it is not off.</summary>
+    private async Task<string?> AllOffFirstAsync(ILoad load)
+    {
+        load.RemoveLoad();
+        var states = await load.ReadStatesAsync(CancellationToken.None);
+        for (var look = 1; look < MostLooks && !IsOff(states); look++)
+        {
+            await Task.Delay(LookAgainAfter, pump);
+            states = await load.ReadStatesAsync(CancellationToken.None);
+        }
+        return IsOff(states) ? null
+            : states.Outcome == CommandOutcome.Ok
+                ? $"All-off was sent before anything else, and {load.Name} still reads {states.Contacts} closed, {states.Commanded} commanded."
+            : $"All-off was sent before anything else, and {load.Name} could not be read: {states.Detail}";
+    }
+
+    private static bool IsOff(LoadStates states) =>
+        states.Outcome == CommandOutcome.Ok && states.Contacts.IsEmpty && states.Commanded.IsEmpty;
 
     private long FreeBytes() => new DriveInfo(Path.GetFullPath(store)).AvailableFreeSpace;
 }

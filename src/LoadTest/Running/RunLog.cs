@@ -34,10 +34,10 @@ internal sealed class RunLog : IDisposable
     public void Wrong(Exception trouble, string template, params object?[] values) =>
         _log.Error(trouble, template, values);
 
-    /// <summary>An entry went into the journal; scans are too many to repeat here.</summary>
+    /// <summary>An entry went into the journal; scans, states and files are too many and too long to repeat here.</summary>
     public void Entry(JournalEntry entry)
     {
-        if (entry is not (Scanned or FileEmbedded))
+        if (entry is not (Scanned or StatesRead or FileEmbedded))
             _log.Debug("{At} {Kind} {Entry}", entry.At, entry.GetType().Name, entry.ToString());
     }
 

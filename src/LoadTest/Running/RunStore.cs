@@ -9,20 +9,28 @@ internal static class RunStore
 {
     private const int LongestId = 60;
 
-    /// <summary>Head of the journal of the latest run that is over; empty when there is none.</summary>
-    public static string PreviousHead(string root)
+    /// <summary>The latest run here that nobody is writing any more; null when there is none.</summary>
+    public static PreviousRun? Previous(string root)
     {
         if (!Directory.Exists(root))
-            return "";
+            return null;
         var latest = Directory
             .GetDirectories(root)
             .Select(path => (Path: path, Opened: Opened(path)))
             .Where(r => r.Opened is not null)
             .OrderBy(r => r.Opened!.StartedUtc)
             .ThenBy(r => r.Path, StringComparer.Ordinal)
-            .LastOrDefault()
-            .Path;
-        return latest is null ? "" : JournalContents.Read(Path.Combine(latest, "journal")).Head;
+            .LastOrDefault();
+        if (latest.Opened is null)
+            return null;
+        var journal = JournalContents.Read(Path.Combine(latest.Path, "journal"));
+        return new PreviousRun(
+            latest.Opened.RunId,
+            journal.Head,
+            journal.IsClosed,
+            journal.Entries.Select(e => e.At).DefaultIfEmpty(TimeSpan.Zero).Max(),
+            latest.Opened.StartedUtc
+        );
     }
 
     /// <summary>An id no run here has yet: the wish itself, or with a number behind it.</summary>

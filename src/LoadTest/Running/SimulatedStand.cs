@@ -12,6 +12,7 @@ namespace LoadTest.Running;
 internal sealed class SimulatedStand : IStand
 {
     private const string Secret = "5eed";
+    private readonly Dictionary<string, LinkCounters> _links = new(StringComparer.Ordinal);
 
     public SimulatedStand(Bench bench, WorldFile world, Pump pump, ulong seed)
     {
@@ -26,6 +27,7 @@ internal sealed class SimulatedStand : IStand
             var isBank = instrument.Id == bench.Bank.InstrumentId;
             var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
             meters.Add(instrument.Id, connected.Meter);
+            _links.Add(instrument.Id, connected.Link);
             load ??= connected.Load;
         }
         Meters = meters;
@@ -36,6 +38,8 @@ internal sealed class SimulatedStand : IStand
     public SimulatedBench Simulated { get; }
 
     public IReadOnlyDictionary<string, IMeter> Meters { get; }
+
+    public IReadOnlyDictionary<string, LinkCounters> Links => _links;
 
     public ILoad Load { get; }
 

@@ -18,6 +18,7 @@ internal sealed class TcpStand : IStand
     private readonly Pump _pump;
     private readonly string _secret;
     private readonly List<TcpLine> _lines = [];
+    private readonly Dictionary<string, LinkCounters> _links = new(StringComparer.Ordinal);
     private readonly Dictionary<string, IMeter> _meters = new(StringComparer.Ordinal);
 
     /// <summary>Connects every instrument, and the hands.</summary>
@@ -44,6 +45,7 @@ internal sealed class TcpStand : IStand
                 );
                 var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
                 _meters.Add(instrument.Id, connected.Meter);
+                _links.Add(instrument.Id, connected.Link);
                 load ??= connected.Load;
             }
             Load = load ?? throw new IOException($"Bench {bench.Name} has no load bank on its lines.");
@@ -59,6 +61,8 @@ internal sealed class TcpStand : IStand
             throw;
         }
     }
+
+    public IReadOnlyDictionary<string, LinkCounters> Links => _links;
 
     public ILoad Load { get; }
 

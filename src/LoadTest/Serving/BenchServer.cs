@@ -60,6 +60,9 @@ internal sealed class BenchServer : IDisposable
     /// <summary>What is served where, in the order of the bench file, the hands last.</summary>
     public IReadOnlyList<ServedInstrument> Instruments { get; }
 
+    /// <summary>How many clients all ports have together.</summary>
+    public int Clients => _ports.Values.Sum(p => p.Clients);
+
     /// <summary>The bench itself; on the pump only.</summary>
     public SimulatedBench Simulated { get; }
 

@@ -29,6 +29,22 @@ internal sealed class Connection : IDisposable
     /// <summary>The client's end.</summary>
     public string End { get; }
 
+    /// <summary>Whether the client has closed, though its reader may not have noticed yet.</summary>
+    public bool IsGone
+    {
+        get
+        {
+            try
+            {
+                return _socket.Poll(0, SelectMode.SelectRead) && _socket.Available == 0;
+            }
+            catch (Exception gone) when (gone is SocketException or ObjectDisposedException)
+            {
+                return true;
+            }
+        }
+    }
+
     /// <summary>Begins to read.</summary>
     public void Start() => new Thread(Read) { IsBackground = true, Name = $"client {End}" }.Start();
 

@@ -49,6 +49,16 @@ internal sealed class DevicePort : IDisposable
     /// <summary>Where it listens.</summary>
     public IPEndPoint Address => (IPEndPoint)_listener.LocalEndpoint;
 
+    /// <summary>How many clients there are now; one that is gone counts until everything it said was heard.</summary>
+    public int Clients
+    {
+        get
+        {
+            lock (_connections)
+                return _connections.Count;
+        }
+    }
+
     /// <summary>Far ends of the connections there are now.</summary>
     public string Ends
     {
@@ -118,7 +128,7 @@ internal sealed class DevicePort : IDisposable
         );
         lock (_connections)
         {
-            if (_isForOne && _connections.Count > 0)
+            if (_isForOne && _connections.Any(c => !c.IsGone))
             {
                 connection.Send("no: another connection has the hands; close it first.\n"u8);
                 socket.Dispose();

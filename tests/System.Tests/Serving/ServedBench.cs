@@ -20,6 +20,7 @@ internal sealed class ServedBench : IDisposable
     private readonly TaskCompletionSource _end = new();
     private readonly TaskCompletionSource _loaded = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private readonly List<Passed> _passed = [];
+    private readonly List<(Func<Passed[], bool> IsSo, TaskCompletionSource Reached)> _looks = [];
     private readonly Pump _pump = Pump.Real();
     private readonly Thread _thread;
 
@@ -65,6 +66,15 @@ internal sealed class ServedBench : IDisposable
             }
         );
 
+    /// <summary>Completes once what passed is as asked; looked at with every frame.</summary>
+    public Task UntilAsync(Func<Passed[], bool> isSo)
+    {
+        var reached = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        lock (_passed)
+            _looks.Add((isSo, reached));
+        return reached.Task.WaitAsync(TestContext.Current.CancellationToken);
+    }
+
     /// <summary>Asks the bench something on its own thread.</summary>
     public async Task<T> AskAsync<T>(Func<BenchServer, T> ask)
     {
@@ -83,7 +93,11 @@ internal sealed class ServedBench : IDisposable
     private void Trace(string device, bool isIn, ReadOnlyMemory<byte> bytes)
     {
         lock (_passed)
+        {
             _passed.Add(new Passed(TimeProvider.System.GetTimestamp(), device, isIn, bytes.ToArray()));
+            if (_looks.Count > 0)
+                _looks.RemoveAll(l => l.IsSo([.. _passed]) && l.Reached.TrySetResult());
+        }
         if (!_loaded.Task.IsCompleted && Server.Simulated.Truth.Amperes > LoadedAmperes)
             _loaded.TrySetResult();
     }

@@ -8,6 +8,7 @@ namespace LoadTest.SystemTests.Serving;
 public sealed class SignalTests : IDisposable
 {
     private const int Interrupt = 2;
+    private const int Kill = 9;
     private const int Terminate = 15;
 
     // Function 15, address 0, eight coils, all zero: MODBUS application protocol V1.1b3, 6.11.
@@ -36,6 +37,65 @@ public sealed class SignalTests : IDisposable
     {
         Assert.SkipWhen(OperatingSystem.IsWindows(), "signals are sent with kill(2)");
         await Task.WhenAll(Check("term", Terminate, times: 1), Check("int", Interrupt, times: 2));
+    }
+
+    // Nothing in software survives kill -9: the bank's own watchdog drops it, and whoever comes next says all-off first.
+    [Fact]
+    public async Task Run_after_a_killed_one_sends_all_off_before_anything_else_and_says_what_happened()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "signals are sent with kill(2)");
+        for (var attempt = 1; !await IsTakenUpAfterKill($"kill-{attempt}"); attempt++)
+            Assert.True(attempt < BusyMachine.MostAttempts, "the machine was too busy for a run in real time");
+    }
+
+    private async Task<bool> IsTakenUpAfterKill(string name)
+    {
+        using var bench = new ServedBench();
+        var wires = Path.Combine(_folder.FullName, name + ".json");
+        await File.WriteAllTextAsync(wires, bench.Wires, TestContext.Current.CancellationToken);
+        string[] order = [.. Order, "--wires", wires, "--out", name];
+        using (var killed = BuiltProgram.Start(_folder.FullName, readsOutput: true, order))
+        {
+            var ended = killed.EndAsync();
+            await Task.WhenAny(bench.Loaded, ended);
+            if (ended.IsCompleted)
+            {
+                Assert.True(BusyMachine.Ended(await ended), (await ended).ToString());
+                return false;
+            }
+            killed.Signal(Kill);
+            await ended;
+        }
+        while (await bench.AskAsync(s => s.Clients) > 0)
+            await Task.Yield();
+        var before = bench.Passed.Length;
+        using var next = BuiltProgram.Start(_folder.FullName, readsOutput: true, order);
+        var nextEnded = next.EndAsync();
+        await bench.UntilAsync(passed =>
+            passed[before..].Any(p => p.IsIn && p.Device.StartsWith("dmm", StringComparison.Ordinal))
+        );
+        next.Signal(Terminate);
+        var end = await nextEnded;
+
+        Assert.True(end.Exit == 4, end.ToString());
+        Assert.Equal(AllOff, Requests(bench.Passed[before..]).First().Pdu);
+        Assert.Equal(0u, await bench.AskAsync(s => s.Simulated.ElementsOn));
+        var remarks = JournalContents
+            .Read(Path.Combine(_folder.FullName, end.Document.GetProperty("journal").GetString()!))
+            .Entries.OfType<Remarked>();
+        Assert.Contains(remarks, r => r.Text.Contains("was interrupted", StringComparison.Ordinal));
+        await IsInterrupted(name);
+        return true;
+    }
+
+    private async Task IsInterrupted(string store)
+    {
+        var killed = Directory.GetDirectories(Path.Combine(_folder.FullName, store)).Min(StringComparer.Ordinal)!;
+        var report = await BuiltProgram.RunAsync(_folder.FullName, "report", killed, "--json");
+
+        Assert.Equal(5, report.Exit);
+        Assert.Equal("interrupted", report.Document.GetProperty("outcome").GetString());
+        Assert.Equal("off not confirmed", report.Document.GetProperty("bank").GetString());
     }
 
     private async Task Check(string name, int signal, int times)
