@@ -2,13 +2,15 @@ using BenchmarkDotNet.Running;
 using LoadTest.Benchmarks;
 
 // digits: the table of certified digits; fits: knee fits beside another library; exchange: what one reading costs on our
-// side of the wire; signal: from a signal to the first all-off byte; anything else: BenchmarkDotNet.
+// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; anything
+// else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
     ["fits", .. var rest] => FitSpeed.Run(rest),
     ["exchange", ..] => ExchangeSpeed.Run(),
     ["signal", .. var rest] => SignalSpeed.Run(rest),
+    ["virtual-time", ..] => VirtualTimeSpeed.Run(),
     _ => Benchmarked(args),
 };
 
