@@ -7,6 +7,7 @@ namespace LoadTest.Plots;
 public static class CurvePlot
 {
     private const double Headroom = 1.12;
+    private const double RoomBeside = 1.35;
     private const double RoomForWords = 1.22;
     private const float MarkerSize = 7;
 
@@ -19,7 +20,10 @@ public static class CurvePlot
         ArgumentNullException.ThrowIfNull(curve);
         ArgumentNullException.ThrowIfNull(lines);
         var plot = PlotStyle.Create(title, "output current, A", "output voltage, V");
+        var meets = lines.Select(curve.OperatingPoint).OfType<OperatingPoint>().Select(p => p.Amperes.Value).ToArray();
         var rightmost = Math.Max(curve.HighestAmperes * Headroom, 1);
+        if (lines.Count == 1 && meets is [var only] && IsUpright(curve, only))
+            rightmost = Math.Max(rightmost, only * RoomBeside);
         var top = Math.Max(curve.Points.Max(p => p.Volts) * RoomForWords, 1);
         plot.Axes.SetLimits(0, rightmost, 0, top);
 
@@ -33,7 +37,7 @@ public static class CurvePlot
         fitted.LineWidth = 1.8f;
         Readings(plot, curve);
         foreach (var line in lines)
-            Meeting(plot, curve, line, isAlone: lines.Count == 1);
+            Meeting(plot, curve, line, lines.Count == 1, rightmost, top);
         Name(plot, curve, samples, top);
         return plot;
     }
@@ -74,7 +78,7 @@ public static class CurvePlot
         }
     }
 
-    private static void Meeting(Plot plot, VoltAmpCurve curve, LoadLine line, bool isAlone)
+    private static void Meeting(Plot plot, VoltAmpCurve curve, LoadLine line, bool isAlone, double width, double height)
     {
         if (curve.OperatingPoint(line) is not { } point)
             return;
@@ -84,14 +88,21 @@ public static class CurvePlot
         if (!isAlone)
             return;
         var words = $"{amperes:0.0} A, {volts:0.0} V{(point.IsExtrapolated ? " (extrapolated)" : "")}";
-        PlotStyle.Write(
-            plot,
-            words,
-            amperes - 0.012 * curve.HighestAmperes,
-            volts,
-            PlotStyle.Ink,
-            Alignment.LowerRight
-        );
+        // Curve and load line cross here: beside an upright curve there is room on its right, between two flat ones below them.
+        if (IsUpright(curve, amperes))
+            PlotStyle.Write(plot, words, amperes + 0.014 * width, volts, PlotStyle.Ink, Alignment.UpperLeft);
+        else
+            PlotStyle.Write(plot, words, amperes, volts - 0.05 * height, PlotStyle.Ink, Alignment.UpperCenter);
+    }
+
+    // Whether the curve falls by more of its height than it gains of its width, there or a little before.
+    private static bool IsUpright(VoltAmpCurve curve, double amperes)
+    {
+        var step = 0.01 * Math.Max(curve.HighestAmperes, 1);
+        var top = Math.Max(curve.Points.Max(p => p.Volts), 1);
+        return curve.Evaluate(amperes - step) is not { } before
+            || curve.Evaluate(amperes + step) is not { } after
+            || (before.Value - after.Value) / top > 2 * 0.01;
     }
 
     private static void Name(Plot plot, VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top)

@@ -1,16 +1,37 @@
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Records;
 
 /// <summary>Picks the entries a reader of the report wants to see; scans and routine are left to the journal.</summary>
-internal static class EventList
+/// <remarks>The points of one group are one event, that of its first: each point has its own times beside its values.</remarks>
+internal sealed class EventList
 {
-    /// <summary>One line for each.</summary>
-    public static IEnumerable<RunEvent> Of(IReadOnlyList<JournalEntry> entries) =>
-        entries.Select(Of).OfType<RunEvent>();
+    private readonly IReadOnlyDictionary<int, PointGroup> _groups;
+    private readonly IReadOnlyDictionary<int, (int First, int Last)> _spans;
+    private readonly HashSet<int> _begun = [];
+    private StepStarted? _step;
+    private string _unsettled = "";
 
-    private static RunEvent? Of(JournalEntry entry) =>
+    private EventList(RunPlan? plan)
+    {
+        var points = plan?.Steps.OfType<PointStep>().ToArray() ?? [];
+        var groups = plan?.Groups.ToDictionary(g => g.Number) ?? [];
+        _groups = points.ToDictionary(p => p.Number, p => groups[p.Group]);
+        _spans = points
+            .GroupBy(p => p.Group)
+            .ToDictionary(g => g.Key, g => (g.Min(p => p.Number), g.Max(p => p.Number)));
+    }
+
+    /// <summary>One line for each.</summary>
+    public static IEnumerable<RunEvent> Of(IReadOnlyList<JournalEntry> entries, RunPlan? plan)
+    {
+        var list = new EventList(plan);
+        return entries.Select(list.Of).OfType<RunEvent>();
+    }
+
+    private RunEvent? Of(JournalEntry entry) =>
         entry switch
         {
             RunOpened e => Event(e, "opened", $"run {e.RunId}, unit {e.UnitSerialNumber}"),
@@ -20,22 +41,45 @@ internal static class EventList
                 e.Half == 1 ? "first half passed, engine stopped" : "second half passed, engine running"
             ),
             GateChecked { Passed: false } e => Event(e, "gate", $"{e.Check}: {e.Found}"),
-            StepStarted e => Event(e, "step", $"{e.Step}: {e.Title}"),
-            StepEnded { Remark.Length: > 0 } e => Event(e, "step", $"{e.Step} ended: {e.Remark}"),
+            StepStarted e => Step(e),
+            StepEnded { Remark.Length: > 0 } e when e.Remark != _unsettled => Event(
+                e,
+                "step",
+                $"{e.Step} ended: {e.Remark}"
+            ),
             SwitchEnded { Result.Outcome: not CommandOutcome.Ok } e => Event(
                 e,
                 "switching",
                 $"command {e.Command} {(e.Result.Outcome == CommandOutcome.Unknown ? "unknown" : "failed")}: {e.Result.Detail}"
             ),
-            PointMeasured { HasSettled: false } e => Event(e, "not settled", $"step {e.Step}: {e.Words}"),
-            Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}"),
-            Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}"),
+            PointMeasured { HasSettled: false } e => Unsettled(e),
+            Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}{Where()}"),
+            Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}{Where()}"),
             LoadRemoved e => Event(e, "load removed", $"{e.Cause.Code}: {e.Cause.Detail}"),
             LoadOff e => Event(e, e.IsConfirmed ? "load off" : "LOAD OFF NOT CONFIRMED", e.Detail),
             Remarked e => Event(e, "remark", e.Text),
             RunClosed e => Event(e, "closed", Closing(e)),
             _ => null,
         };
+
+    private RunEvent? Step(StepStarted started)
+    {
+        _step = started;
+        if (!_groups.TryGetValue(started.Step, out var group))
+            return Event(started, "step", $"{started.Step}: {started.Title}");
+        if (!_begun.Add(group.Number))
+            return null;
+        var (first, last) = _spans[group.Number];
+        return Event(started, "step", first == last ? $"{first}: {group.Title}" : $"{first} to {last}: {group.Title}");
+    }
+
+    private RunEvent Unsettled(PointMeasured point)
+    {
+        _unsettled = point.Words;
+        return Event(point, "not settled", $"step {point.Step}: {point.Words}");
+    }
+
+    private string Where() => _step is { } step ? $" (step {step.Step}, {step.Title})" : "";
 
     private static RunEvent Event(JournalEntry entry, string kind, string text) => new(entry.At, kind, text);
 

@@ -61,7 +61,7 @@ internal static class RecordBuilder
             Instruments = instruments,
             Cautions = [.. journal.Entries.OfType<CautionAcknowledged>()],
             Gate = [.. journal.Entries.OfType<GateChecked>()],
-            Events = [.. EventList.Of(journal.Entries)],
+            Events = [.. EventList.Of(journal.Entries, plan)],
             Closed = closed,
             Bank = bank,
             Duration = journal.Entries[^1].At - opened.At,

@@ -50,8 +50,8 @@ internal static class Results
         return record.Closed is not { } closed
                 ? $"Run {record.Opened.RunId} was interrupted: its journal does not say how it ended; {bank}."
             : closed.Outcome == Outcome.Complete
-                ? $"Run {record.Opened.RunId} complete after {ReportNumber.Time(record.Duration)}; {bank}."
-            : $"Run {record.Opened.RunId}: {closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}) after {ReportNumber.Time(record.Duration)}; {bank}. {closed.Detail}";
+                ? $"Run {record.Opened.RunId} complete after {ReportNumber.Duration(record.Duration)}; {bank}."
+            : $"Run {record.Opened.RunId}: {closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}) after {ReportNumber.Duration(record.Duration)}; {bank}. {closed.Detail}";
     }
 
     /// <summary>One line a limit; of a limit judged at many points the worst, nearest to its limit among equals.</summary>
@@ -71,7 +71,8 @@ internal static class Results
                     .Select(j => (j, 1))
                     .Concat(
                         record.Groups.SelectMany(g =>
-                            g.Judged.GroupBy(j => (j.Measurand, j.Limit.Text)).Select(s => (s.MinBy(Rank)!, s.Count()))
+                            g.Judged.GroupBy(j => (j.Measurand, j.Limit.Text))
+                                .Select(s => (s.MinBy(ReportVerdicts.Rank)!, s.Count()))
                         )
                     )
                     .Select(l => Row(l.Item1, l.Item2)),
@@ -84,35 +85,10 @@ internal static class Results
                 + (count > 1 ? $" (nearest of {count} points)" : "")
                 + (judged.IsSuperseded ? " (replaced by as left)" : ""),
             ReportVerdicts.Result(judged),
-            Allowed(judged),
+            ReportVerdicts.Allowed(judged),
             judged.Judgement.TestUncertaintyRatio is { } tur ? $"{ReportNumber.Significant(tur, 2)}:1" : "–",
             ResultWords.Of(judged.Judgement.Verdict),
         ];
-
-    private static (int, double) Rank(JudgedResult judged) =>
-        (
-            judged.Judgement.Verdict switch
-            {
-                Verdict.Fail => 0,
-                Verdict.Undecided => 1,
-                Verdict.NotTested => 2,
-                _ => 3,
-            },
-            judged.Judgement.Margin / Math.Max(judged.Judgement.Expanded, double.Epsilon)
-        );
-
-    private static string Allowed(JudgedResult judged)
-    {
-        var (symbol, factor) = ResultWords.Shown(judged.Unit);
-        var limit = judged.Judgement.Limit;
-        string Number(double value) => ReportNumber.Trimmed(value * factor, 6);
-        return (double.IsFinite(limit.Lower), double.IsFinite(limit.Upper)) switch
-        {
-            (true, true) => $"{Number(limit.Lower)} to {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
-            (true, _) => $"at least {Number(limit.Lower)}{ReportNumber.Symbol(symbol)}",
-            _ => $"at most {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
-        };
-    }
 
     private static void Describe(JsonObject document, RunRecord record, RunFolder folder)
     {

@@ -1,6 +1,7 @@
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records;
 using LoadTest.Records.Results;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Reports;
 
@@ -35,8 +36,8 @@ internal static class ReportBudgets
     {
         var budget = judged.Budget!;
         var (symbol, factor) = ResultWords.Shown(judged.Unit);
-        var unit = symbol.Length == 0 ? "" : $", {symbol}";
-        page.Element("h3", judged.Name);
+        var (unit, scale) = Contributions(judged);
+        page.Open("section", "keep").Element("h3", judged.Name);
         page.Table("", "input", "type", "distribution", "#degrees of freedom", $"#contribution{unit}", "#share");
         foreach (var line in budget.Lines.Where(l => l.Contribution > 0))
         {
@@ -45,7 +46,7 @@ internal static class ReportBudgets
                 line.Input.Kind == EvaluationKind.TypeA ? "A" : "B",
                 line.Input.Distribution.Name(),
                 $"#{Degrees(line.Input.DegreesOfFreedom)}",
-                $"#{ReportNumber.Significant(line.Contribution * factor, 2)}",
+                $"#{ReportNumber.Significant(line.Contribution * scale, 2)}",
                 $"#{ReportNumber.Fixed(line.Share * 100, 0)} %"
             );
         }
@@ -56,6 +57,16 @@ internal static class ReportBudgets
             $"Combined u = {ReportNumber.Significant(combined.StandardUncertainty * factor, 2)}{ReportNumber.Symbol(symbol)}, {Degrees(combined.DegreesOfFreedom)} degrees of freedom, k = {ReportNumber.Fixed(judged.Judgement.CoverageFactor, 2)} for {ReportNumber.Significant(record.Coverage * 100, 4)} %: U = {ReportNumber.Uncertainty(judged.Judgement.Expanded, factor)}{ReportNumber.Symbol(symbol)}.{Predicted(judged, factor, symbol)}",
             "small"
         );
+        page.Close("section");
+    }
+
+    // One prefix for all lines of a budget, so that the largest has a digit before or just after the point; percent takes none.
+    private static (string Unit, double Factor) Contributions(JudgedResult judged)
+    {
+        if (judged.Unit is Unit.Fraction or Unit.One)
+            return (judged.Unit == Unit.Fraction ? ", %" : "", ResultWords.Shown(judged.Unit).Factor);
+        var (prefix, factor) = ReportNumber.Prefix(judged.Budget!.Lines.Max(l => l.Contribution));
+        return ($", {prefix}{ResultWords.Symbol(judged.Unit)}", factor);
     }
 
     private static string Predicted(JudgedResult judged, double factor, string symbol) =>

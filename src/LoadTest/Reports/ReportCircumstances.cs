@@ -31,22 +31,23 @@ internal static class ReportCircumstances
         if (record.Instruments.IsEmpty)
             return;
         page.Element("h2", "Instruments");
-        page.Table("", "instrument", "serial number", "reads", "certificate", "#due", "on the day");
+        page.Table("", "instrument", "serial number", "reads", "certificate", "#of", "#due", "#on the day");
         foreach (var item in record.Instruments)
         {
             page.Row(
                 $"{item.Id}: {item.Kind}",
                 item.SerialNumber ?? "–",
                 item.Reads,
-                item.Certificate is { } c ? $"{c.Number}, {c.IssuedBy}, {c.Date:yyyy-MM-dd}" : "none",
+                item.Certificate is { } c ? $"{c.Number}, {c.IssuedBy}" : "none",
+                $"#{(item.Certificate is { } from ? from.Date.ToString("yyyy-MM-dd") : "–")}",
                 $"#{(item.Certificate is { } d ? d.Due.ToString("yyyy-MM-dd") : "–")}",
                 item.Certificate is null
                     ? item.IsJudging
-                        ? "NOT CALIBRATED"
-                        : "guards and switches only"
+                        ? "#NOT CALIBRATED"
+                        : "#no results"
                     : item.IsInDate
-                        ? "in date"
-                        : "OUT OF DATE"
+                        ? "#in date"
+                        : "#OUT OF DATE"
             );
         }
         page.EndTable();
@@ -60,7 +61,7 @@ internal static class ReportCircumstances
             page.Element("p", "None were: nothing may have been energised.");
             return;
         }
-        page.Table("", "caution", "as shown", "by", "#at");
+        page.Table("", "caution", "as shown", "by", "#min:s");
         foreach (var caution in record.Cautions)
             page.Row(caution.Caution, caution.Text, caution.Who, $"#{ReportNumber.Time(caution.At)}");
         page.EndTable();
@@ -71,7 +72,7 @@ internal static class ReportCircumstances
         if (record.Gate.IsEmpty)
             return;
         page.Element("h2", "What the gate proved");
-        page.Table("", "check", "found", "result", "#at");
+        page.Table("", "check", "found", "result", "#min:s");
         foreach (var fact in record.Gate)
             page.Row(fact.Check, fact.Found, fact.Passed ? "passed" : "REFUSED", $"#{ReportNumber.Time(fact.At)}");
         page.EndTable();
@@ -80,7 +81,7 @@ internal static class ReportCircumstances
     private static void Events(HtmlText page, RunRecord record)
     {
         page.Element("h2", "Events");
-        page.Table("", "#at", "event", "what happened");
+        page.Table("", "#min:s", "event", "what happened");
         foreach (var one in record.Events)
             page.Row($"#{ReportNumber.Time(one.At)}", one.Kind, one.Text);
         page.EndTable();

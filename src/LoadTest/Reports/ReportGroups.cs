@@ -42,7 +42,7 @@ internal static class ReportGroups
         var hasPanel = result.Points.Any(p => p.PanelAmperes is not null || p.PanelVolts is not null);
         var hasDrop = result.Points.Any(p => p.UnitDrop is not null);
         var unit = ResultWords.Symbol(result.Points[0].Step.State.Setting.Unit);
-        List<string> heads = ["#step", $"#set, {unit}", "elements", "#volts, V", "#amperes, A", "#predicted, A"];
+        List<string> heads = ["#step", $"#set, {unit}", "elements", "#output, V", "#output, A", "#predicted, A"];
         if (hasDrop)
             heads.Add("#unit's shunt, mV");
         if (hasPanel)
@@ -55,22 +55,26 @@ internal static class ReportGroups
             limits.Select(l => $"#{ResultWords.Of(l.Key.Measurand)}, {ResultWords.Shown(l.Key.Unit).Symbol}")
         );
         page.Table("", [.. heads]);
-        foreach (var point in result.Points)
+        var set = ReportNumber.Column([.. result.Points.Select(p => (double?)p.Step.State.Setting.Value)]);
+        var panelAmperes = ReportNumber.Column([.. result.Points.Select(p => p.PanelAmperes)]);
+        var panelVolts = ReportNumber.Column([.. result.Points.Select(p => p.PanelVolts)]);
+        for (var k = 0; k < result.Points.Length; k++)
         {
+            var point = result.Points[k];
             var state = point.Step.State;
             List<string> cells =
             [
                 $"#{point.Step.Number}{(point.Window is { HasSettled: false } ? " (not settled)" : "")}",
-                $"#{ReportNumber.Trimmed(state.Setting.Value, 5)}",
+                $"#{set[k]}",
                 state.Elements.ToString(),
                 Cell(point.Volts, record.Coverage, 1),
                 Cell(point.Amperes, record.Coverage, 1),
-                $"#{ReportNumber.Significant(state.PredictedAmperes.Value, 4)}",
+                $"#{ReportNumber.Fixed(state.PredictedAmperes.Value, 1)}",
             ];
             if (hasDrop)
                 cells.Add(Cell(point.UnitDrop, record.Coverage, 1000));
             if (hasPanel)
-                cells.AddRange([Panel(point.PanelAmperes), Panel(point.PanelVolts)]);
+                cells.AddRange([$"#{panelAmperes[k]}", $"#{panelVolts[k]}"]);
             cells.AddRange(limits.Select(l => Judged(l, point.Step.Number)));
             page.Row([.. cells]);
         }
@@ -100,12 +104,10 @@ internal static class ReportGroups
         return $"#{ReportNumber.Value(e.Value, expanded, factor)} ± {ReportNumber.Uncertainty(expanded, factor)}";
     }
 
-    private static string Panel(double? read) => read is { } value ? $"#{ReportNumber.Trimmed(value, 5)}" : "#–";
-
     private static void Curve(HtmlText page, VoltAmpCurve curve)
     {
         page.Element("p", $"Shape: {curve.ModelName}. Chosen because: {curve.Reason}.", "small");
-        page.Table("", "read from the curve", "#value", "#u of the fit", "note");
+        page.Open("section", "keep").Table("", "read from the curve", "#value", "#u", "note");
         foreach (var result in curve.Results)
         {
             page.Row(
@@ -117,13 +119,13 @@ internal static class ReportGroups
                 result.Note
             );
         }
-        page.EndTable();
+        page.EndTable().Close("section");
     }
 
     private static void Shunt(HtmlText page, Analysis.Shunts.ShuntRatio shunt)
     {
         var k = shunt.Budget.CoverageFactor;
-        page.Table("", "the unit's shunt", "#value", "#U");
+        page.Open("section", "keep").Table("", "the unit's shunt", "#value", "#U");
         void Row(string name, Analysis.Estimate e, string unit) =>
             page.Row(
                 name,
@@ -141,6 +143,6 @@ internal static class ReportGroups
         );
         if (shunt.ZeroDriftMillivolts is { } drift)
             page.Row("zero after less zero before", $"#{ReportNumber.Significant(drift, 2)} mV", "");
-        page.EndTable();
+        page.EndTable().Close("section");
     }
 }

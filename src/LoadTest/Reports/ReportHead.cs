@@ -43,7 +43,7 @@ internal static class ReportHead
         Fact(page, "started", record.Opened.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'"));
         Fact(page, "bench", record.Plan?.Bench.Name ?? "not known");
         Fact(page, "location", record.Plan?.Bench.Location ?? "not given");
-        Fact(page, "duration", ReportNumber.Time(record.Duration));
+        Fact(page, "duration", ReportNumber.Duration(record.Duration));
         Fact(page, "journal", $"{record.Frames} frames, head {record.Head[..ShortHash]}…");
         Fact(page, "claim", record.Claim.Kind.ToString().ToLowerInvariant());
         Fact(page, "program", $"measured by {record.Opened.ToolVersion}, concluded by {record.Version}");
@@ -58,10 +58,31 @@ internal static class ReportHead
         var word = ResultWords.Of(record.Overall.Verdict);
         page.Open("div", $"verdict {word}").Element("b", word).Open("div");
         page.Element("p", record.Overall.Words);
+        if (AsFound(record) is { } found)
+            page.Element("p", found, "found");
         page.Element("p", $"{Ended(record)} {Bank(record.Bank)}");
         page.Element("p", string.Join(' ', record.Claim.Reasons), "small");
         page.Close("div").Close("div");
     }
+
+    // The failure that was mended is the one a customer and an auditor want to know of.
+    private static string? AsFound(RunRecord record)
+    {
+        var failed = record
+            .Judged.Where(j =>
+                j is { Condition: Condition.AsFound, Judgement.Verdict: not Analysis.Decision.Verdict.Pass }
+            )
+            .ToArray();
+        if (failed.Length == 0)
+            return null;
+        var verdicts = failed.Select(j => ResultWords.Of(j.Judgement.Verdict)).Distinct(StringComparer.Ordinal);
+        return $"As found: {string.Join(" and ", verdicts)}. {string.Join("; ", failed.Select(Short))}.";
+    }
+
+    private static string Short(JudgedResult judged) =>
+        judged.Judgement.Estimate is null
+            ? ResultWords.Of(judged.Measurand)
+            : $"{ResultWords.Of(judged.Measurand)} {ReportVerdicts.Result(judged)}, allowed {ReportVerdicts.Allowed(judged)}";
 
     private static string Ended(RunRecord record) =>
         record.Outcome switch
@@ -103,6 +124,16 @@ internal static class ReportHead
         page.EndTable();
     }
 
+    // A ratio is spoken of by how far off it is.
+    private static string Error(JudgedResult judged)
+    {
+        var limit = judged.Judgement.Limit;
+        if (judged.Measurand != Measurand.ShuntRatio || !limit.IsTwoSided || judged.Judgement.Estimate is not { } e)
+            return "";
+        var off = 100 * (2 * e.Value / (limit.Lower + limit.Upper) - 1);
+        return $" ({(off > 0 ? "+" : "")}{ReportNumber.Fixed(off, 2)} %)";
+    }
+
     private static void Cells(HtmlText page, JudgedResult? judged)
     {
         if (judged is null)
@@ -110,7 +141,7 @@ internal static class ReportHead
             page.Element("td", "not measured", "n").Element("td", "");
             return;
         }
-        page.Element("td", ReportVerdicts.Result(judged), "n");
+        page.Element("td", $"{ReportVerdicts.Result(judged)}{Error(judged)}", "n");
         Report.VerdictCell(page, judged.Judgement.Verdict);
     }
 }

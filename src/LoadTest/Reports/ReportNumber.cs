@@ -58,6 +58,38 @@ internal static class ReportNumber
             ? $"{(int)time.TotalHours}:{time.Minutes:00}:{time.Seconds:00}"
             : $"{time.Minutes}:{time.Seconds:00}.{time.Milliseconds / 100}";
 
+    /// <summary>How long something took, in words.</summary>
+    public static string Duration(TimeSpan time) =>
+        time.TotalHours >= 1 ? $"{(int)time.TotalHours} h {time.Minutes} min"
+        : time.TotalMinutes >= 1 ? $"{time.Minutes} min {time.Seconds} s"
+        : $"{Fixed(time.TotalSeconds, 1)} s";
+
+    /// <summary>Numbers of one column with as many decimals each as the one with most, six digits at most; a dash for none.</summary>
+    public static IReadOnlyList<string> Column(IReadOnlyList<double?> values)
+    {
+        var decimals = values
+            .OfType<double>()
+            .Select(v =>
+                Trimmed(v, 6) is var t && t.IndexOf('.', StringComparison.Ordinal) is >= 0 and var p
+                    ? t.Length - p - 1
+                    : 0
+            )
+            .DefaultIfEmpty(0)
+            .Max();
+        return [.. values.Select(v => v is { } number ? Fixed(number, decimals) : "–")];
+    }
+
+    /// <summary>A prefix for the unit of small numbers, and the factor to it: 0.000019 is read as 19 with µ.</summary>
+    /// <param name="largest">The largest of them, in the unit without a prefix.</param>
+    public static (string Prefix, double Factor) Prefix(double largest) =>
+        largest switch
+        {
+            0 or >= 0.1 => ("", 1),
+            >= 0.0001 => ("m", 1e3),
+            >= 0.0000001 => ("µ", 1e6),
+            _ => ("n", 1e9),
+        };
+
     /// <summary>A space and the symbol; nothing for a plain number.</summary>
     public static string Symbol(string symbol) => symbol.Length == 0 ? "" : $" {symbol}";
 

@@ -23,7 +23,7 @@ internal static class ReportStyle
         td{border-bottom:1px solid var(--line);padding:.9mm 2mm .9mm 0;vertical-align:top;overflow-wrap:anywhere}
         th:last-child,td:last-child{padding-right:0}
         .n{text-align:right;white-space:nowrap}th.n{white-space:normal}
-        thead{display:table-header-group}tr{break-inside:avoid}
+        section.keep{break-inside:avoid}thead{display:table-header-group}tr{break-inside:avoid}
         .facts{display:grid;grid-template-columns:repeat(2,1fr);gap:0 8mm;margin:0;font-size:9.2pt}
         .facts div{display:flex;gap:3mm;border-bottom:1px solid var(--line);padding:.8mm 0}
         .facts dt{color:var(--soft);flex:0 0 30mm}.facts dd{margin:0;overflow-wrap:anywhere}
@@ -38,6 +38,7 @@ internal static class ReportStyle
         td.undecided,td.nottested{color:var(--open)}
         tr.old td{color:var(--soft)}tr.old td.v{font-weight:400}
         .alarm{border:2px solid var(--fail);color:var(--fail);font-weight:600;padding:2mm 3mm;margin:3mm 0}
+        .verdict .found{color:var(--fail);font-weight:600}
         figure{margin:2mm 0 4mm;break-inside:avoid}figure svg{display:block;width:100%;height:auto}
         figcaption{font-size:8.8pt;color:var(--soft);margin-top:1mm}
         .small{font-size:8.4pt;color:var(--soft)}.mono{font-family:"DejaVu Sans Mono",Consolas,monospace;font-size:7.6pt}

@@ -58,13 +58,17 @@ internal static class ReportVerdicts
         page.EndTable();
         var words = record
             .Judged.Where(j => j.Judgement.Verdict != Verdict.Pass)
-            .Select(j => $"{j.Name}: {j.Judgement.Words}")
+            .Select(j => $"{j.Name}. {j.Judgement.Words}{Remedied(j)}")
             .ToArray();
         page.Sentences(words, "small");
     }
 
+    // What would decide an undecided one, from the same budget.
+    private static string Remedied(JudgedResult judged) =>
+        judged.Budget is { } budget && Remedy.For(judged.Judgement, budget) is { } remedy ? $" {remedy.Words}" : "";
+
     // Fail before undecided before not tested before pass; among equals the one nearest to its limit, measured in its U.
-    private static (int, double) Rank(JudgedResult judged) =>
+    internal static (int, double) Rank(JudgedResult judged) =>
         (
             judged.Judgement.Verdict switch
             {
@@ -91,7 +95,8 @@ internal static class ReportVerdicts
         page.Close("tr");
     }
 
-    private static string Allowed(JudgedResult judged)
+    /// <summary>The limit as it was judged, in the unit people read it in.</summary>
+    internal static string Allowed(JudgedResult judged)
     {
         var (symbol, factor) = ResultWords.Shown(judged.Unit);
         var limit = judged.Judgement.Limit;
@@ -109,7 +114,7 @@ internal static class ReportVerdicts
         if (record.Asked.IsEmpty)
             return;
         page.Element("h3", "Inspection, values by hand, adjustment");
-        page.Table("", "#step", "what", "found", "by", "#at");
+        page.Table("", "#step", "what", "found", "by", "#min:s");
         foreach (var asked in record.Asked)
         {
             page.Row(

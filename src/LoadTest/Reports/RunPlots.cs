@@ -1,3 +1,4 @@
+using LoadTest.Analysis.Shunts;
 using LoadTest.Plots;
 using LoadTest.Records;
 using LoadTest.Records.Results;
@@ -18,7 +19,7 @@ public sealed record RunPicture(string Name, string Caption, int? Group, string 
 public static class RunPlots
 {
     private const int Width = 720;
-    private const int Height = 380;
+    private const int Height = 310;
     private const double Percent = 100;
 
     /// <summary>Every picture, in order of the plan, the run over time last.</summary>
@@ -78,18 +79,26 @@ public static class RunPlots
     private static RunPicture Agreement(RunRecord record, GroupResult group)
     {
         var isVolts = group.Group.Mode.Characteristic == Characteristic.ConstantVoltage;
-        var worst = group.Agreement.MaxBy(a => a.Set)!;
-        // The tolerance is drawn in percent of set; where it is an absolute one, that of the largest setting.
+        var telling = Telling(group.Agreement);
+        var alike = group.Agreement.Count(a => a.Comparison.Suspect == telling.Comparison.Suspect);
+        var headline =
+            $"{telling.Comparison.Headline} ({alike} of {group.Agreement.Length} {(group.Agreement.Length == 1 ? "point" : "points")})";
         return new RunPicture(
             $"set-indicated-actual-{group.Group.Number}",
-            $"Who is wrong, {group.Group.Title}: indicated and actual as departures from set. At {worst.Set:0.#} {(isVolts ? "V" : "A")}: {worst.Comparison.Words}",
+            $"{group.Group.Title}: who is wrong. Indicated and actual as departures from set, bars their expanded uncertainties. At {telling.Set:0.#} {(isVolts ? "V" : "A")}: {telling.Comparison.Words}",
             group.Group.Number,
             PlotStyle.Svg(
                 AgreementPlot.Draw(
-                    "",
+                    headline,
                     isVolts ? "set voltage, V" : "set current, A",
-                    [.. group.Agreement.Select(a => new AgreementPoint(a.Set, a.Indicated, a.Actual))],
-                    worst.Comparison.Tolerance / worst.Set * Percent,
+                    [
+                        .. group.Agreement.Select(a => new AgreementPoint(
+                            a.Set,
+                            a.Indicated,
+                            a.Actual,
+                            a.Comparison.Tolerance
+                        )),
+                    ],
                     Analysis.Uncertainty.Coverage.Factor(record.Coverage, double.PositiveInfinity)
                 ),
                 Width,
@@ -97,6 +106,19 @@ public static class RunPlots
             )
         );
     }
+
+    // A point that names a culprit before one that finds none, that before one that cannot say; among equals the largest setting.
+    private static PanelAgreement Telling(IReadOnlyList<PanelAgreement> all) =>
+        all.OrderBy(a =>
+                a.Comparison.Suspect switch
+                {
+                    Suspect.CannotSay => 2,
+                    Suspect.None => 1,
+                    _ => 0,
+                }
+            )
+            .ThenByDescending(a => a.Set)
+            .First();
 
     private static RunPicture OverTime(RunRecord record)
     {

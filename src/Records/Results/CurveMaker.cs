@@ -8,16 +8,19 @@ namespace LoadTest.Records.Results;
 
 /// <summary>Fits the curve of a group and adds what is common to all its points to the results.</summary>
 /// <remarks>
-/// The fit sees only what differs from point to point (scatter and resolution): errors of the meters that are the same at
-/// every point shift or tilt the whole curve and would be averaged away wrongly. They come back as lines of the result's
-/// budget, with the sensitivities below. δu and δi are the common relative errors of volts and amperes, s the slope:
+/// The points carry only what differs from one to the next (scatter and resolution): errors of the meters that are the same at
+/// every point shift or tilt the whole curve and would be averaged away wrongly. The curve takes them as gains of its two meters;
+/// a judged result takes them as lines of its budget, beside a fit without them, with the sensitivities below. δu and δi are the common relative errors of volts and amperes, s the slope:
 /// open-circuit voltage U·δu; slope s·(δu − δi); crossing of the load line of rise b: dI = (s·I·δi − U·δu)/(s − b).
 /// Worked number: level load line, very steep curve at 150 A, 0.1 % common in the amperes moves the crossing by 0.15 A.
 /// </remarks>
 internal static class CurveMaker
 {
+    /// <summary>A curve with everything its uncertainties hold, and the same without what is common to all points.</summary>
+    internal sealed record Fitted(VoltAmpCurve Curve, VoltAmpCurve Bare);
+
     /// <summary>Fits the points that settled; null with a finding when no curve can be fitted.</summary>
-    public static VoltAmpCurve? Fit(
+    public static Fitted? Fit(
         IReadOnlyList<MeasuredPoint> points,
         LoadLine line,
         UnitMode mode,
@@ -37,21 +40,27 @@ internal static class CurveMaker
             return null;
         try
         {
+            var (volts, amperes) = Common(points);
+            var options = new VoltAmpOptions
+            {
+                Coverage = coverage,
+                LoadLines = [line],
+                RatedAmperes = mode.RatedAmperes.Value,
+            };
             var curve = VoltAmpAnalysis.Fit(
                 readings,
-                new VoltAmpOptions
+                options with
                 {
-                    Coverage = coverage,
-                    LoadLines = [line],
-                    RatedAmperes = mode.RatedAmperes.Value,
+                    CommonVoltsGain = volts,
+                    CommonAmperesGain = amperes,
                 }
             );
             findings.AddRange(curve.Findings);
-            return curve;
+            return new Fitted(curve, VoltAmpAnalysis.Fit(readings, options));
         }
         catch (ArgumentException e)
         {
-            findings.Add($"No volt-amp curve: {e.Message}");
+            findings.Add($"No volt-amp curve: {SentenceList.Of(e)}");
             return null;
         }
     }
@@ -116,10 +125,8 @@ internal static class CurveMaker
         UncertaintyInput[] inputs =
         [
             UncertaintyInput.FromScatter("fit of the curve: scatter of the points", fit, Usable(points).Count()),
-            UncertaintyInput.FromStandard("voltmeter, common to all points (relative)", 0, volts).With(ofVolts),
-            UncertaintyInput
-                .FromStandard("reference current, common to all points (relative)", 0, amperes)
-                .With(ofAmperes),
+            UncertaintyInput.FromStandard("voltmeter, common to all points", 0, volts).With(ofVolts),
+            UncertaintyInput.FromStandard("reference current, common to all points", 0, amperes).With(ofAmperes),
         ];
         return Budget.Linear(measurand, unit, fit.Value, inputs, null, coverage);
     }

@@ -17,7 +17,7 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
         var points = measurer.Measure([.. plan.Steps.OfType<PointStep>().Where(p => p.Group == group.Number)]);
         var findings = points.SelectMany(p => p.Findings).ToList();
         var line = ModeLine.Of(group.Mode);
-        var curve =
+        var fitted =
             group.Kind == GroupKind.Curve ? CurveMaker.Fit(points, line, group.Mode, judge.Coverage, findings) : null;
         var shunt =
             group.Kind == GroupKind.ShuntSweep
@@ -26,14 +26,14 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
         var agreement = PanelReader.Compare(group, points, judge.Coverage);
         var drift = group.Kind == GroupKind.Hold ? HoldDrift.Of(points, group.Mode, measurer, judge.Coverage) : null;
         var judged = group
-            .Limits.SelectMany(limit => Judged(group, limit, points, line, curve, shunt, drift))
+            .Limits.SelectMany(limit => Judged(group, limit, points, line, fitted?.Bare, shunt, drift))
             .ToArray();
         return new GroupResult(
             group,
             [.. points],
             [.. judged],
             [.. SentenceList.Of(findings)],
-            curve,
+            fitted?.Curve,
             line,
             shunt,
             [.. agreement],

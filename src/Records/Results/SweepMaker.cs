@@ -65,7 +65,7 @@ internal static class SweepMaker
         }
         catch (ArgumentException e)
         {
-            findings.Add($"The shunt could not be analysed: {e.Message}");
+            findings.Add($"The shunt could not be analysed: {SentenceList.Of(e)}");
             return null;
         }
     }
@@ -110,7 +110,7 @@ internal static class SweepMaker
             if (!isOwn && line.Contribution > 0)
             {
                 yield return UncertaintyInput.FromStandard(
-                    $"{of}, {line.Input.Name} (relative)",
+                    $"{of}: {line.Input.Name}",
                     0,
                     line.Contribution / value,
                     line.Input.DegreesOfFreedom

@@ -93,7 +93,7 @@ internal static class GroupJson
         json.WriteString("name", result.Name);
         json.Number("value", result.Value);
         json.WriteString("unit", result.Unit);
-        json.Number("standard uncertainty of the fit", result.StandardUncertainty);
+        json.Number("standard uncertainty", result.StandardUncertainty);
         json.WriteBoolean("extrapolated", result.IsExtrapolated);
         json.WriteString("note", result.Note);
     }

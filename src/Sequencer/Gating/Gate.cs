@@ -220,12 +220,16 @@ public static class Gate
             * (input.Specification.OfRange * input.Range + Math.Max(input.Specification.Counts, 1) * input.Resolution);
         var limit = error + Nothing(plan, channel.Role);
         var unit = input.Unit == Unit.Ampere ? "A" : "V";
+        // In the step of the limit's second digit, so that a dead channel reads 0.0 and not a power of ten.
+        var (factor, prefix) = limit < 0.1 ? (1000, "m") : (1, "");
+        var decimals = Math.Clamp(1 - (int)Math.Floor(Math.Log10(limit * factor)), 0, 6);
+        string Said(double value) => $"{Math.Round(value * factor, decimals) + 0.0:0.######} {prefix}{unit}";
         return Math.Abs(indication.Value) <= limit
-            ? GateFact.Passed(check, $"{indication.Value:G4} {unit}, within ± {limit:G3} {unit}")
+            ? GateFact.Passed(check, $"{Said(indication.Value)}, within ± {Said(limit)}")
             : GateFact.Refused(
                 check,
                 "LIVE",
-                $"{indication.Value:G4} {unit} with the engine stopped; at most ± {limit:G3} {unit} count as dead. Something feeds the studs, or the channel is wired elsewhere: find it before going on."
+                $"{Said(indication.Value)} with the engine stopped; at most ± {Said(limit)} count as dead. Something feeds the studs, or the channel is wired elsewhere: find it before going on."
             );
     }
 
