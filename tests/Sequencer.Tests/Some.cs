@@ -243,7 +243,7 @@ internal static class Some
             1,
             "dc welding generator",
             20,
-            new SettleRule(0.003, TimeSpan.FromSeconds(4), TimeSpan.FromSeconds(60)),
+            new SettleRule(0.003, new Volts(0), new Amperes(0), TimeSpan.FromSeconds(4), TimeSpan.FromSeconds(60)),
             [
                 new TripRule(Measurand.OutputCurrent, Percent(115, BaseName.RatedCurrent), null, Here),
                 new TripRule(Measurand.OutputVoltage, Of(95, Unit.Volt), null, Here),

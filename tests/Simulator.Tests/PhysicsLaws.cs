@@ -215,8 +215,8 @@ public class PhysicsLaws
         var warm = rig.Bench.Truth;
         Assert.True(warm.Conductance < cold);
 
-        // Steady: rise is 350 K at 50 V, as the square of volts; 100 ppm/K. All elements carry the same volts.
-        var rise = 350 * warm.BankVolts * warm.BankVolts / 2500;
+        // Steady: rise is 350 K at 80 V, as the square of volts; 100 ppm/K. All elements carry the same volts.
+        var rise = 350 * warm.BankVolts * warm.BankVolts / 6400;
         Assert.Equal(cold / (1 + rise * 1e-4), warm.Conductance, cold * 2e-4);
     }
 

@@ -1,6 +1,7 @@
 using LoadTest.Analysis.Settling;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Profiles;
 
 namespace LoadTest.Sequencer.Engine;
 
@@ -17,7 +18,7 @@ internal sealed partial class Turn
         }
         var rule = plan.Profile.Settle;
         TrimReadings(now - rule.Over - rule.Over);
-        var (isSettled, words) = AssessPoint(settle, rule.Within, rule.Over);
+        var (isSettled, words) = AssessPoint(settle, rule);
         if (!isSettled && now - Progress.Since < rule.GiveUpAfter)
             return;
         Progress = Progress with
@@ -33,17 +34,19 @@ internal sealed partial class Turn
     }
 
     /// <summary>Volts must have settled always, amperes where current flows.</summary>
-    private (bool IsSettled, string Words) AssessPoint(SettleAct settle, double within, TimeSpan over)
+    private (bool IsSettled, string Words) AssessPoint(SettleAct settle, SettleRule rule)
     {
-        var settling = new SettlingRule(within, 0, over.TotalSeconds, SettlingRule.FewestReadings);
-        var volts = Assess(settling, ChannelRole.StudVolts);
+        var volts = Assess(Within(rule, rule.OrVolts.Value), ChannelRole.StudVolts, static v => v);
         if (!volts.IsSettled || settle.Point.State.Elements.IsEmpty)
             return (volts.IsSettled, volts.Describe("V"));
-        var drop = Assess(settling, ChannelRole.ReferenceShuntDrop);
-        return (drop.IsSettled, drop.IsSettled ? volts.Describe("V") : drop.Describe("V of shunt drop"));
+        var amperes = Assess(Within(rule, rule.OrAmperes.Value), ChannelRole.ReferenceShuntDrop, ReferenceAmperes);
+        return (amperes.IsSettled, amperes.IsSettled ? volts.Describe("V") : amperes.Describe("A"));
     }
 
-    private SettlingAssessment Assess(SettlingRule rule, ChannelRole role)
+    private static SettlingRule Within(SettleRule rule, double floor) =>
+        new(rule.Within, floor, rule.Over.TotalSeconds, SettlingRule.FewestReadings);
+
+    private SettlingAssessment Assess(SettlingRule rule, ChannelRole role, Func<double, double> quantity)
     {
         var readings = Progress.Readings;
         Span<double> times = readings.Length <= 256 ? stackalloc double[readings.Length] : new double[readings.Length];
@@ -54,7 +57,7 @@ internal sealed partial class Turn
             if (Channel(reading.Channel).Role != role)
                 continue;
             times[count] = reading.At.TotalSeconds;
-            values[count++] = reading.Value;
+            values[count++] = quantity(reading.Value);
         }
         return rule.Assess(times[..count], values[..count]);
     }

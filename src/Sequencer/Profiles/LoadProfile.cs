@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Profiles;
@@ -29,9 +30,11 @@ public sealed record LoadProfile(
 
 /// <summary>When a reading counts as settled: slope and spread over a time inside a tolerance.</summary>
 /// <param name="Within">Allowed drift and half-spread, a fraction of the reading.</param>
+/// <param name="OrVolts">Allowed for volts where it is wider than <paramref name="Within"/>; zero where only that counts.</param>
+/// <param name="OrAmperes">Allowed for amperes where it is wider than <paramref name="Within"/>; zero where only that counts.</param>
 /// <param name="Over">Length of the window looked at.</param>
 /// <param name="GiveUpAfter">When "did not settle" becomes a finding and the step goes on.</param>
-public sealed record SettleRule(double Within, TimeSpan Over, TimeSpan GiveUpAfter);
+public sealed record SettleRule(double Within, Volts OrVolts, Amperes OrAmperes, TimeSpan Over, TimeSpan GiveUpAfter);
 
 /// <summary>A limit at which the tool removes the load.</summary>
 /// <param name="Measurand">Which quantity; output voltage, output current or load conductance.</param>

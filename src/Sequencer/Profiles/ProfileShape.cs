@@ -1,4 +1,6 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis.Quantities;
+using LoadTest.Sequencer.Text;
 using LoadTest.Sequencer.Text.Shapes;
 
 namespace LoadTest.Sequencer.Profiles;
@@ -98,6 +100,17 @@ internal static class ProfileShape
             new ShareOfReadingShape(0.0001, 0.1, "0.3 % of reading"),
             "Allowed drift and half-spread."
         );
+        // A share of a small reading is less than a meter's noise; beyond these a step could hide in what counts as settled.
+        var volts = Key.Optional(
+            "or volts within",
+            new QuantityShape<Volts>(Unit.Volt, Bounds.Above(0, 1), "20 mV", v => new Volts(v)),
+            "The same for volts where it is wider than `within`: a floor for small readings. Left out, `within` alone counts."
+        );
+        var amperes = Key.Optional(
+            "or amperes within",
+            new QuantityShape<Amperes>(Unit.Ampere, Bounds.Above(0, 5), "0.2 A", v => new Amperes(v)),
+            "The same for amperes."
+        );
         var over = Key.Required("over", Of.Time(0.5, 600, "4 s"), "Length of the window looked at.");
         var giveUp = Key.Required(
             "give up after",
@@ -106,8 +119,14 @@ internal static class ProfileShape
         );
         return new MappingShape<SettleRule>(
             "settle",
-            Of.Keys(within, over, giveUp),
-            f => new SettleRule(f.Get(within), f.Get(over), f.Get(giveUp)),
+            Of.Keys(within, volts, amperes, over, giveUp),
+            f => new SettleRule(
+                f.Get(within),
+                f.MaybeValue(volts) ?? new Volts(0),
+                f.MaybeValue(amperes) ?? new Amperes(0),
+                f.Get(over),
+                f.Get(giveUp)
+            ),
             f =>
                 f.Demand(
                     over,
