@@ -68,7 +68,7 @@ public sealed class Source
     /// <summary>Stops the engine by its own switch.</summary>
     public HandAnswer StopEngine()
     {
-        _plant.Change(_ => Set.EngineOn = Set.Cranking = Set.Idling = false);
+        _plant.Change(_ => _plant.Engine.Stop(Set));
         return default;
     }
 

@@ -103,7 +103,7 @@ internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, 
         plant.Engine.Stall(Set);
         if (ran && backAfterSeconds > 0)
         {
-            plant.Agenda.Add(ticks + (long)(backAfterSeconds * 1e7), () => Set.EngineOn = true);
+            plant.Agenda.Add(ticks + (long)(backAfterSeconds * 1e7), () => Set.EngineOn |= plant.Engine.HasStalled);
         }
     }
 

@@ -38,6 +38,13 @@ internal sealed class EngineRoom(EngineWorld engine)
         }
     }
 
+    /// <summary>Stopped by its own switch: what stalled does not come back by itself.</summary>
+    public void Stop(Switches set)
+    {
+        Stall(set);
+        HasStalled = false;
+    }
+
     public void Stall(Switches set)
     {
         HasStalled = true;

@@ -6,6 +6,8 @@ namespace LoadTest.Instruments.Modbus;
 /// <summary>Proves by a register of known value that address base, word order and sequence of replies are right.</summary>
 internal sealed class RegisterIdentity
 {
+    private const int MostRepeats = 8;
+
     private readonly ModbusClient _client;
     private readonly IdentityCheck.KnownRegister _check;
     private readonly string? _serialNumber;
@@ -30,6 +32,13 @@ internal sealed class RegisterIdentity
     public async Task<IdentityReply> IdentifyAsync(CancellationToken cancel)
     {
         var reply = await ReadKnownAsync(cancel);
+        // Earlier asking that went unanswered may still be answered: the question is repeated until that cannot be any more.
+        for (
+            var k = 0;
+            reply.Outcome == CommandOutcome.Ok && IsKnown && _client.Exchange.IsSuspect && k < MostRepeats;
+            k++
+        )
+            reply = await ReadKnownAsync(cancel);
         if (reply.Outcome != CommandOutcome.Ok)
             return new IdentityReply(reply.Result, "");
         var said = $"known value {_known.Value(0):G9}";

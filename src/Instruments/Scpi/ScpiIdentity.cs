@@ -7,6 +7,8 @@ namespace LoadTest.Instruments.Scpi;
 internal sealed class ScpiIdentity
 {
     private const string Query = "*IDN?";
+    private const int MostTries = 2;
+
     private readonly ScpiSession _session;
     private readonly IdentityCheck.IdentificationQuery _check;
     private readonly string? _serialNumber;
@@ -59,19 +61,24 @@ internal sealed class ScpiIdentity
     /// </remarks>
     private async Task<CommandResult> StoreAndAskAsync(CancellationToken cancel)
     {
-        if (!_session.Exchange.IsSuspect)
-            return CommandResult.Ok;
-        _number = (_number + 1) % 256;
-        var question = $"*ESE {_number};*ESE?";
-        var reply = await _session.ProbeAsync(question, cancel);
-        if (reply.Result.Outcome != CommandOutcome.Ok)
-            return reply.Result;
-        if (NumericReply.Read(reply.Text, out var stored) == IndicationFlag.Good && stored == _number)
-            return CommandResult.Ok;
-        _session.Exchange.Distrust();
-        return CommandResult.Failed(
-            $"{Name}: {question} was answered with \"{reply.Text}\"; nothing else is asked until questions and answers are in step again."
-        );
+        var words = "";
+        // What is left of a damaged command in the instrument spoils the first question; the next one begins afresh.
+        for (var tries = 0; tries < MostTries; tries++)
+        {
+            if (!_session.Exchange.IsSuspect)
+                return CommandResult.Ok;
+            _number = (_number + 1) % 256;
+            var question = $"*ESE {_number};*ESE?";
+            var reply = await _session.ProbeAsync(question, cancel);
+            if (reply.Result.Outcome != CommandOutcome.Ok)
+                return reply.Result;
+            if (NumericReply.Read(reply.Text, out var stored) == IndicationFlag.Good && stored == _number)
+                return CommandResult.Ok;
+            _session.Exchange.Distrust();
+            words =
+                $"{Name}: {question} was answered with \"{reply.Text}\"; nothing else is asked until questions and answers are in step again.";
+        }
+        return CommandResult.Failed(words);
     }
 
     private string Name => _session.Exchange.Name;

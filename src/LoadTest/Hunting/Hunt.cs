@@ -8,6 +8,9 @@ internal static class Hunt
     /// <summary>Seeds between two lines of progress.</summary>
     private const int ProgressEvery = 1000;
 
+    /// <summary>No seed brings more.</summary>
+    private const int MostMishaps = 8;
+
     /// <summary>Hunts through seeds, beginning with a first one, on several threads with a pump each.</summary>
     /// <param name="seeds">How many.</param>
     /// <param name="from">The first.</param>
@@ -41,12 +44,30 @@ internal static class Hunt
     }
 
     /// <summary>One seed alone, to look at it.</summary>
-    public static SeedEnd RunSeed(ulong seed, Planted? planted = null) =>
-        SeedRun.Run(HuntPlan.All(), seed, planted ?? Planted.None);
+    /// <param name="seed">The seed.</param>
+    /// <param name="planted">Faults planted by tests.</param>
+    /// <param name="only">Which of its mishaps may happen, bit k = mishap k; all when left out.</param>
+    public static SeedEnd RunSeed(ulong seed, Planted? planted = null, ulong only = ulong.MaxValue) =>
+        SeedRun.Run(HuntPlan.All(), seed, planted ?? Planted.None, only);
+
+    /// <summary>The fewest mishaps with which a failing seed still fails: one after the other is left out while it does.</summary>
+    /// <returns>Which are left, bit k = mishap k, and how it ends with those alone.</returns>
+    public static (ulong Only, SeedEnd End) Shrink(SeedEnd failing, Planted? planted = null)
+    {
+        var seed = failing.Violation?.Seed ?? throw new ArgumentException("The seed does not fail.", nameof(failing));
+        var (only, end) = (ulong.MaxValue >> (64 - MostMishaps), failing);
+        for (var k = MostMishaps - 1; k >= 0; k--)
+        {
+            var fewer = RunSeed(seed, planted, only & ~(1UL << k));
+            if (fewer.Violation is not null)
+                (only, end) = (only & ~(1UL << k), fewer);
+        }
+        return (only, end);
+    }
 
     /// <summary>The seeds of a hunt and what came of them, shared by its threads.</summary>
     private sealed class Work(
-        ImmutableArray<HuntPlan> plans,
+        HuntPlans plans,
         ulong from,
         int seeds,
         Planted planted,
@@ -57,7 +78,9 @@ internal static class Hunt
         private readonly Lock _gate = new();
         private readonly SortedDictionary<string, int> _ends = new(StringComparer.Ordinal);
         private readonly List<TimeSpan> _energised = [];
+        private readonly List<TimeSpan> _spans = [];
         private readonly SortedDictionary<ulong, SeedEnd> _failing = [];
+        private readonly Coverage _coverage = new();
         private int _next;
         private int _done;
         private long _events;
@@ -84,17 +107,24 @@ internal static class Hunt
         {
             if (_trouble is { } trouble)
                 throw new InvalidOperationException($"The hunt itself broke: {trouble.Message}", trouble);
-            _energised.Sort();
             return new HuntResult(
                 _done,
                 [.. _failing.Values],
                 _ends.ToImmutableSortedDictionary(StringComparer.Ordinal),
                 _mishaps,
                 _events,
-                _energised.Count == 0 ? TimeSpan.Zero : _energised[_energised.Count / 2],
+                Median(_energised),
+                Median(_spans),
                 _span,
-                took
+                took,
+                _coverage
             );
+        }
+
+        private static TimeSpan Median(List<TimeSpan> spans)
+        {
+            spans.Sort();
+            return spans.Count == 0 ? TimeSpan.Zero : spans[spans.Count / 2];
         }
 
         private ulong? Take()
@@ -116,8 +146,11 @@ internal static class Hunt
                 done = ++_done;
                 _ends[end.Words] = _ends.GetValueOrDefault(end.Words) + 1;
                 _mishaps += end.Mishaps;
+                _coverage.Add(end.Strikes);
                 _events += end.Events;
                 _span += end.Span;
+                if (end.Run > TimeSpan.Zero)
+                    _spans.Add(end.Run);
                 if (end.WasOn)
                     _energised.Add(end.Energised);
                 if (end.Violation is { } found)

@@ -10,7 +10,8 @@ namespace LoadTest.Hunting;
 /// <param name="Name">Profile and bench.</param>
 /// <param name="Files">Files and plan.</param>
 /// <param name="World">The bench's world.</param>
-internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World)
+/// <param name="IsLong">Whether it takes minutes of virtual time rather than seconds.</param>
+internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, bool IsLong)
 {
     /// <summary>Volts above which every profile of the hunt trips.</summary>
     public const double MostVolts = 85;
@@ -19,21 +20,25 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World)
     public const double MostAmperes = 345;
 
     private const string Nameplate = "demo-300.yaml";
+    private const string Verification = "output-verification.yaml";
     private static readonly string[] Profiles = ["current.yaml", "voltage.yaml", "adjust.yaml"];
     private static readonly string[] Benches = ["demo.yaml", "demo-modbus-tcp.yaml"];
 
     /// <summary>The plan itself.</summary>
     public RunPlan Plan => Files.Plan!;
 
-    /// <summary>Each profile of the hunt on each shipped bench.</summary>
+    /// <summary>Each profile of the hunt on each shipped bench, and a whole verification.</summary>
     /// <exception cref="InvalidOperationException">One of them cannot be run: the program was built wrong.</exception>
-    public static ImmutableArray<HuntPlan> All() =>
-        [.. Profiles.SelectMany(profile => Benches.Select(bench => Make(profile, bench)))];
+    public static HuntPlans All() =>
+        new(
+            [.. Profiles.SelectMany(profile => Benches.Select(bench => Make(profile, bench, Embedded(profile))))],
+            Make(Verification, Benches[0], File.ReadAllBytes(ProfileFolder.Find(Verification, "")))
+        );
 
-    private static HuntPlan Make(string profile, string bench)
+    private static HuntPlan Make(string profile, string bench, byte[] bytes)
     {
         var path = ProfileFolder.Find(bench, "benches");
-        var files = RunFiles.Read(profile, Embedded(profile), ProfileFolder.Find(Nameplate, "nameplates"), path);
+        var files = RunFiles.Read(profile, bytes, ProfileFolder.Find(Nameplate, "nameplates"), path);
         if (files is not { IsRunnable: true, Plan: { } plan })
         {
             var errors = files.Findings.Where(f => f.Severity == Severity.Error).Select(f => f.Message);
@@ -43,7 +48,8 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World)
         return new HuntPlan(
             $"{Path.GetFileNameWithoutExtension(profile)} on {Path.GetFileNameWithoutExtension(bench)}",
             files.With(world),
-            world.World
+            world.World,
+            profile == Verification
         );
     }
 
@@ -57,3 +63,8 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World)
         return bytes.ToArray();
     }
 }
+
+/// <summary>The plans of a hunt.</summary>
+/// <param name="Short">What nearly every seed draws from.</param>
+/// <param name="Long">What one seed in a thousand runs.</param>
+internal sealed record HuntPlans(ImmutableArray<HuntPlan> Short, HuntPlan Long);

@@ -9,8 +9,10 @@ namespace LoadTest.Hunting;
 /// <param name="Mishaps">How many mishaps really happened.</param>
 /// <param name="Events">After how many events the invariants were held against the run.</param>
 /// <param name="MedianEnergised">Median of the virtual time from the first element on to the end, of the runs that switched any on.</param>
+/// <param name="MedianSpan">Median of the virtual time from the first entry to the last.</param>
 /// <param name="Span">Virtual time of all runs together.</param>
 /// <param name="Took">Real time.</param>
+/// <param name="Coverage">Which faults happened where in a run.</param>
 internal sealed record HuntResult(
     int Seeds,
     ImmutableArray<SeedEnd> Failing,
@@ -18,8 +20,10 @@ internal sealed record HuntResult(
     int Mishaps,
     long Events,
     TimeSpan MedianEnergised,
+    TimeSpan MedianSpan,
     TimeSpan Span,
-    TimeSpan Took
+    TimeSpan Took,
+    Coverage Coverage
 )
 {
     /// <summary>The last line of a hunt.</summary>

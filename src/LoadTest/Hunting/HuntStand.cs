@@ -61,5 +61,15 @@ internal sealed class HuntStand : IDisposable
     /// <summary>Opens the hands.</summary>
     public Task UnlockAsync() => Hands.SayAsync($"secret {Secret}");
 
+    /// <summary>Every fault is taken away, and the unit is as before a run: engine stopped, output off.</summary>
+    public void Repair()
+    {
+        Simulated.ClearFaults();
+        foreach (var link in Links)
+            link.Repair();
+        Simulated.Source.SetOutput(on: false);
+        Simulated.Source.StopEngine();
+    }
+
     public void Dispose() => Simulated.Dispose();
 }

@@ -18,11 +18,18 @@ internal sealed record Invariant(int Number, string Name)
         "an intent is durable before its command, an all-off is never second to its entry"
     );
     public static readonly Invariant NothingUnasked = new(7, "nothing is on that the journal did not ask for");
+    public static readonly Invariant WithinRatings = new(8, "no element is commanded above its rating");
+    public static readonly Invariant NoBlindRepeat = new(
+        9,
+        "a switching whose result is unknown is not repeated before the states were read"
+    );
+    public static readonly Invariant GoodIsANumber = new(11, "what is called a good reading is a number within range");
     public static readonly Invariant AbsenceTrips = new(
         12,
         "with anything on, a silent channel removes the load within its age limit"
     );
     public static readonly Invariant FirstCauseStays = new(14, "the first cause never changes");
+    public static readonly Invariant TimeGoesOn = new(16, "the journal's times never go back");
     public static readonly Invariant EveryWaitEnds = new(28, "every wait ends");
     public static readonly Invariant Journal = new(0, "the journal is whole and says how the run ended");
     public static readonly Invariant Healthy = new(0, "a bench without a fault completes its run");

@@ -3,40 +3,32 @@ using LoadTest.Simulator.Faults;
 
 namespace LoadTest.Hunting;
 
-/// <summary>What in a run a mishap is timed from.</summary>
-internal enum Anchor
-{
-    /// <summary>The run was opened.</summary>
-    Opened,
-
-    /// <summary>The first half of the gate was passed.</summary>
-    Gate,
-
-    /// <summary>The so-manieth step began.</summary>
-    Step,
-
-    /// <summary>The so-manieth switching was intended.</summary>
-    Intent,
-
-    /// <summary>The load was removed and is not confirmed off yet.</summary>
-    Removed,
-}
-
 /// <summary>When a mishap happens.</summary>
-/// <param name="Anchor">What it is timed from; when that never comes, neither does the mishap.</param>
-/// <param name="Which">Which one, from 1, of anchors that come more than once.</param>
-/// <param name="After">How long after it.</param>
-internal readonly record struct Moment(Anchor Anchor, int Which, TimeSpan After)
+/// <param name="Stage">Stage of the run it is timed from; null = the mishap before it.</param>
+/// <param name="Which">The so-manieth time that stage begins, from 1.</param>
+/// <param name="After">How long after that; when it never begins, the mishap never happens.</param>
+internal readonly record struct Moment(RunStage? Stage, int Which, TimeSpan After)
 {
+    /// <summary>So long after the mishap before it.</summary>
+    public static Moment Behind(TimeSpan after) => new(null, 0, after);
+
     public override string ToString() =>
         string.Create(
             CultureInfo.InvariantCulture,
-            $"{After.TotalSeconds:0.0000} s after {(Anchor is Anchor.Step or Anchor.Intent ? $"{Anchor} {Which}" : Anchor)}"
+            $"{After.TotalSeconds:0.0000} s after {(Stage is { } stage ? $"{stage} {Which}" : "the one before")}"
         );
 }
 
-/// <summary>Something that goes wrong in a run; the closed set of kinds follows.</summary>
-internal abstract record Mishap(Moment When);
+/// <summary>Something that goes wrong in a run; the closed set of its forms follows.</summary>
+/// <param name="Kind">What is told apart when it is counted; null for a plain stop that only brings a removal about.</param>
+/// <param name="When">When.</param>
+internal abstract record Mishap(MishapKind? Kind, Moment When)
+{
+    /// <summary>What exactly happens.</summary>
+    protected abstract string What { get; }
+
+    public sealed override string ToString() => $"{Kind?.Name ?? "stop"} ({What}), {When}";
+}
 
 /// <summary>What a wire does to what is on it.</summary>
 internal enum WireTrouble
@@ -77,24 +69,25 @@ internal enum WireTrouble
 /// <param name="Trouble">How.</param>
 /// <param name="Count">How many frames it strikes.</param>
 /// <param name="Span">Delay of a late reply, pause between pieces, length of a gap.</param>
-internal sealed record WireMishap(Moment When, string Device, WireTrouble Trouble, int Count, TimeSpan Span)
-    : Mishap(When)
+internal sealed record WireMishap(
+    MishapKind? Kind,
+    Moment When,
+    string Device,
+    WireTrouble Trouble,
+    int Count,
+    TimeSpan Span
+) : Mishap(Kind, When)
 {
-    public override string ToString() =>
-        string.Create(
-            CultureInfo.InvariantCulture,
-            $"{Trouble} on the wire of {Device}, {Count} × {Span.TotalMilliseconds:0.0} ms, {When}"
-        );
+    protected override string What =>
+        string.Create(CultureInfo.InvariantCulture, $"{Device}, {Count} × {Span.TotalMilliseconds:0.0} ms");
 }
 
 /// <summary>The simulated bench has a fault.</summary>
-internal sealed record BenchMishap(Moment When, Fault Fault) : Mishap(When)
+/// <param name="Fault">Which.</param>
+internal sealed record BenchMishap(MishapKind? Kind, Moment When, Fault Fault) : Mishap(Kind, When)
 {
-    public override string ToString() =>
-        string.Create(
-            CultureInfo.InvariantCulture,
-            $"{Fault.Name} {Fault.Device}{Fault.Element} {Fault.Value} {Fault.Count}, {When}"
-        );
+    protected override string What =>
+        string.Create(CultureInfo.InvariantCulture, $"{Fault.Device}{Fault.Element} {Fault.Value} {Fault.Count}");
 }
 
 /// <summary>What a person does that no plan holds.</summary>
@@ -117,19 +110,17 @@ internal enum Interference
 }
 
 /// <summary>A person interferes.</summary>
-internal sealed record PersonMishap(Moment When, Interference What) : Mishap(When)
+/// <param name="Act">How.</param>
+internal sealed record PersonMishap(MishapKind? Kind, Moment When, Interference Act) : Mishap(Kind, When)
 {
-    public override string ToString() => $"person: {What}, {When}";
+    protected override string What => Act.ToString();
 }
 
 /// <summary>Storage is slow, or lost for good.</summary>
 /// <param name="IsLost">Whether it never comes back.</param>
 /// <param name="Span">For how long nothing becomes durable.</param>
-internal sealed record StorageMishap(Moment When, bool IsLost, TimeSpan Span) : Mishap(When)
+internal sealed record StorageMishap(MishapKind? Kind, Moment When, bool IsLost, TimeSpan Span) : Mishap(Kind, When)
 {
-    public override string ToString() =>
-        string.Create(
-            CultureInfo.InvariantCulture,
-            $"storage {(IsLost ? "lost" : $"stalls {Span.TotalSeconds:0.000} s")}, {When}"
-        );
+    protected override string What =>
+        IsLost ? "for good" : string.Create(CultureInfo.InvariantCulture, $"{Span.TotalSeconds:0.000} s");
 }

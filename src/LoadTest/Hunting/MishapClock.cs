@@ -1,58 +1,69 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Engine;
-using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Hunting;
 
-/// <summary>Lets each mishap happen when its moment has come, as the journal tells of the anchors.</summary>
-internal sealed class MishapClock(ImmutableArray<Mishap> mishaps, Pump pump, Action<Mishap> strike)
-{
-    private readonly bool[] _isSet = new bool[mishaps.Length];
-    private int _steps;
-    private int _intents;
+/// <summary>A mishap that really happened.</summary>
+/// <param name="Kind">Its kind.</param>
+/// <param name="Stage">Stage of the run it happened in.</param>
+internal readonly record struct Strike(MishapKind Kind, RunStage Stage);
 
-    /// <summary>How many have happened.</summary>
+/// <summary>Lets each mishap happen when its moment has come, and notes in which stage of the run that was.</summary>
+internal sealed class MishapClock
+{
+    private readonly ImmutableArray<Mishap> _mishaps;
+    private readonly bool[] _isSet;
+    private readonly Pump _pump;
+    private readonly StageTracker _stages;
+    private readonly Action<Mishap> _strike;
+    private readonly ImmutableArray<Strike>.Builder _strikes = ImmutableArray.CreateBuilder<Strike>();
+
+    private bool _isOver;
+
+    /// <summary>Waits for the stages of a run.</summary>
+    public MishapClock(ImmutableArray<Mishap> mishaps, Pump pump, StageTracker stages, Action<Mishap> strike)
+    {
+        (_mishaps, _isSet, _pump, _stages, _strike) = (mishaps, new bool[mishaps.Length], pump, stages, strike);
+        stages.Began = Reach;
+    }
+
+    /// <summary>How many have happened, plain stops among them.</summary>
     public int Struck { get; private set; }
 
-    /// <summary>An entry was appended.</summary>
-    public void Seen(JournalEntry entry)
+    /// <summary>Those that happened before the load was confirmed off for good, in order.</summary>
+    public ImmutableArray<Strike> Strikes => _strikes.ToImmutable();
+
+    /// <summary>The run is over: nothing happens any more.</summary>
+    public void Stop() => _isOver = true;
+
+    private void Reach(RunStage stage, int which)
     {
-        switch (entry)
+        for (var k = 0; k < _mishaps.Length; k++)
         {
-            case RunOpened:
-                Reach(Anchor.Opened, 1);
-                break;
-            case GatePassed { Half: 1 }:
-                Reach(Anchor.Gate, 1);
-                break;
-            case StepStarted:
-                Reach(Anchor.Step, ++_steps);
-                break;
-            case SwitchIntended:
-                Reach(Anchor.Intent, ++_intents);
-                break;
-            case LoadRemoved:
-                Reach(Anchor.Removed, 1);
-                break;
+            var when = _mishaps[k].When;
+            if (when.Stage == stage && when.Which == which)
+                Set(k);
         }
     }
 
-    private void Reach(Anchor anchor, int which)
+    private void Set(int index)
     {
-        for (var k = 0; k < mishaps.Length; k++)
-        {
-            var when = mishaps[k].When;
-            if (_isSet[k] || when.Anchor != anchor || when.Which != which)
-                continue;
-            _isSet[k] = true;
-            var mishap = mishaps[k];
-            pump.CreateTimer(_ => Strike(mishap), null, when.After, Timeout.InfiniteTimeSpan);
-        }
+        if (_isSet[index] || _isOver)
+            return;
+        _isSet[index] = true;
+        var after = _mishaps[index].When.After;
+        _pump.CreateTimer(_ => Strike(index), null, after, Timeout.InfiniteTimeSpan);
     }
 
-    private void Strike(Mishap mishap)
+    private void Strike(int index)
     {
+        if (_isOver)
+            return;
         Struck++;
-        strike(mishap);
+        if (_mishaps[index].Kind is { } kind && !_stages.IsFoundOff)
+            _strikes.Add(new Strike(kind, _stages.Now));
+        _strike(_mishaps[index]);
+        if (index + 1 < _mishaps.Length && _mishaps[index + 1].When.Stage is null)
+            Set(index + 1);
     }
 }

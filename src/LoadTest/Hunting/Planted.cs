@@ -16,6 +16,9 @@ internal sealed record Planted
     /// <summary>Stands between the bank's port, as it is watched, and its adapter.</summary>
     public Func<ILoad, Pump, ILoad> Adapter { get; init; } = (load, _) => load;
 
+    /// <summary>Stands before each instrument.</summary>
+    public Func<IMeter, Pump, IMeter> Meter { get; init; } = (meter, _) => meter;
+
     /// <summary>Stands before the journal.</summary>
     public Func<IJournal, Pump, IJournal> Journal { get; init; } = (journal, _) => journal;
 }

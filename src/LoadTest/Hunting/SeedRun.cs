@@ -3,59 +3,68 @@ using LoadTest.Records.Journaling;
 using LoadTest.Running;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
-using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Hunting;
 
 /// <summary>One seed: a fresh pump, bench and run, what goes wrong drawn from the seed, the watch on everything.</summary>
 internal sealed class SeedRun
 {
-    /// <summary>Longest a run may take, virtual; the longest that ends by itself takes a third of it.</summary>
+    /// <summary>Longest a short run may take, virtual; the longest that ends by itself takes a third of it.</summary>
     private static readonly TimeSpan Limit = TimeSpan.FromMinutes(5);
+
+    /// <summary>Longest a long run may take, virtual.</summary>
+    private static readonly TimeSpan LongLimit = TimeSpan.FromHours(3);
 
     /// <summary>How long the bench is looked at after the end.</summary>
     private static readonly TimeSpan Afterwards = TimeSpan.FromSeconds(3);
 
+    /// <summary>How long a repair takes: the engine has come to rest and every late reply has arrived.</summary>
+    private static readonly TimeSpan Repair = TimeSpan.FromSeconds(30);
+
     private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
     private const long PlentyOfSpace = 1L << 40;
+    private const int LongEvery = 1000;
+    private const int RepairedPercent = 10;
 
     private readonly ulong _seed;
+    private readonly Draw _draw;
     private readonly Pump _pump = Pump.Virtual(Start);
     private readonly HuntPlan _plan;
     private readonly ImmutableArray<Mishap> _mishaps;
+    private readonly bool _isRepaired;
     private readonly HuntStand _stand;
-    private readonly Watch _watch;
-    private readonly WildStorage _storage;
-    private readonly HuntOperator _operator;
+    private readonly StageTracker _stages;
     private readonly MishapClock _clock;
+    private Watch _watch;
+    private WildStorage _storage;
+    private HuntOperator _operator;
     private LoadRemoval? _removal;
     private RunEngine? _engine;
 
-    private SeedRun(ImmutableArray<HuntPlan> plans, ulong seed)
+    private SeedRun(HuntPlans plans, ulong seed, ulong only)
     {
         _seed = seed;
-        var draw = new Draw(seed);
-        _plan = draw.Of(plans);
-        _mishaps = MishapDraw.Of(draw, _plan.World);
-        _stand = new HuntStand(_plan, _pump, seed, draw.Branch());
-        _watch = new Watch(_pump, _plan.Plan, _stand.Simulated);
-        _storage = new WildStorage(_pump, seed);
-        _operator = new HuntOperator(
-            new ScriptedOperator(_stand.Hands, _pump, "hunt", []) { Thinking = draw.Between(20, 700) }
-        );
-        _clock = new MishapClock(_mishaps, _pump, Strike);
+        _draw = new Draw(seed);
+        _plan = _draw.Below(LongEvery) == 0 ? plans.Long : _draw.Of(plans.Short);
+        _isRepaired = _draw.Percent(RepairedPercent);
+        _mishaps = [.. MishapDraw.Of(_draw, _plan.World).Where((_, k) => (only >> k & 1) != 0)];
+        _stand = new HuntStand(_plan, _pump, seed, _draw.Branch());
+        _stages = new StageTracker(_pump);
+        _clock = new MishapClock(_mishaps, _pump, _stages, Strike);
+        (_watch, _storage, _operator) = Fresh();
         foreach (var link in _stand.Links)
-            link.Carried = _watch.After;
-        _stand.BankLink.Sent = _watch.Sent;
+            link.Carried = () => _watch.After();
+        _stand.BankLink.Sent = bytes => _watch.Sent(bytes);
     }
 
     /// <summary>Runs a seed on one of these plans.</summary>
     /// <param name="plans">Plans to draw from.</param>
     /// <param name="seed">The seed.</param>
     /// <param name="planted">Faults of our own making; none but in tests.</param>
-    public static SeedEnd Run(ImmutableArray<HuntPlan> plans, ulong seed, Planted planted)
+    /// <param name="only">Which of the seed's mishaps may happen, bit k = mishap k.</param>
+    public static SeedEnd Run(HuntPlans plans, ulong seed, Planted planted, ulong only = ulong.MaxValue)
     {
-        var run = new SeedRun(plans, seed);
+        var run = new SeedRun(plans, seed, only);
         using (run._stand)
         using (run._storage)
         {
@@ -63,6 +72,15 @@ internal sealed class SeedRun
             return run.End(closed);
         }
     }
+
+    private (Watch Watch, WildStorage Storage, HuntOperator Operator) Fresh() =>
+        (
+            new Watch(_pump, _plan.Plan, _stand.Simulated),
+            new WildStorage(_pump, _seed),
+            new HuntOperator(
+                new ScriptedOperator(_stand.Hands, _pump, "hunt", []) { Thinking = _draw.Between(20, 700) }
+            )
+        );
 
     private RunClosed? Run(Planted planted)
     {
@@ -88,39 +106,68 @@ internal sealed class SeedRun
     private async Task<RunClosed?> RunAsync(Planted planted)
     {
         await _stand.UnlockAsync();
+        var closed = await OnceAsync(planted, $"hunt-{_seed}", () => _clock.Struck == 0);
+        if (_isRepaired && closed is not null && _watch.First is null)
+            await AgainAsync(planted);
+        return closed;
+    }
+
+    /// <summary>Everything is repaired, and the bench has to prove that a run on it completes.</summary>
+    private async Task AgainAsync(Planted planted)
+    {
+        _clock.Stop();
+        _stand.Repair();
+        await Task.Delay(Repair, _pump);
+        var (first, firstStorage) = (_watch, _storage);
+        (_watch, _storage, _operator) = Fresh();
+        (_engine, _removal) = (null, null);
+        using var second = _storage;
+        await OnceAsync(planted, $"hunt-{_seed}-again", () => true);
+        if (_watch.First is { } found)
+            first.Report(
+                found.Invariant,
+                $"In the run after the repair, {found.At.TotalSeconds:0.000} s: {found.Seen}"
+            );
+        (_watch, _storage) = (first, firstStorage);
+    }
+
+    private async Task<RunClosed?> OnceAsync(Planted planted, string id, Func<bool> isHealthy)
+    {
         using var journal = new JournalWriter(_storage);
         _watch.Keep(journal);
-        var watched = new WatchedJournal(journal, _watch, _clock.Seen);
-        var run = Session(planted).RunAsync(_pump, planted.Journal(watched, _pump), CancellationToken.None);
-        if (await Task.WhenAny(run, Task.Delay(Limit, _pump)) != run)
+        var watched = new WatchedJournal(journal, _watch, _stages.Seen);
+        var run = Session(planted, id).RunAsync(_pump, planted.Journal(watched, _pump), CancellationToken.None);
+        var limit = _plan.IsLong ? LongLimit : Limit;
+        if (await Task.WhenAny(run, Task.Delay(limit, _pump)) != run)
         {
             _watch.Report(
                 Invariant.EveryWaitEnds,
-                $"The run has not ended after {Limit.TotalMinutes} min; {_engine?.State.Phase} in step {_engine?.State.Step}."
+                $"The run has not ended after {limit.TotalMinutes} min; {_engine?.State.Phase} in step {_engine?.State.Step}."
             );
             return null;
         }
         var closed = await run;
         _watch.Closed(closed);
         await Task.Delay(Afterwards, _pump);
-        _watch.Over(closed, _storage.Bytes, _storage.IsLost, _clock.Struck == 0);
+        _watch.Over(closed, _storage.Bytes, _storage.IsLost, isHealthy());
         return closed;
     }
 
-    private RunSession Session(Planted planted)
+    private RunSession Session(Planted planted, string id)
     {
+        var watch = _watch;
         var meters = _stand.Meters.ToDictionary(
             m => m.Key,
-            IMeter (m) => new WatchedMeter(m.Value, _watch),
+            m => planted.Meter(new WatchedMeter(m.Value, watch), _pump),
             StringComparer.Ordinal
         );
         return new RunSession(
             _plan.Files,
-            $"hunt-{_seed}",
+            id,
             _plan.Plan.Nameplate.SerialNumber!,
             IsProvedSimulated: true,
             "",
-            planted.Load(new WatchedLoad(planted.Adapter(_stand.Load, _pump), _watch), _pump),
+            planted.Load(new WatchedLoad(planted.Adapter(_stand.Load, _pump), watch), _pump),
             meters,
             _operator,
             PlentyOfSpace
@@ -129,7 +176,7 @@ internal sealed class SeedRun
             Guarded = removal =>
             {
                 _removal = removal;
-                _watch.Guard(removal);
+                watch.Guard(removal);
             },
             Armed = (_, engine) => _engine = engine,
         };
@@ -143,6 +190,7 @@ internal sealed class SeedRun
                 _stand.Links.First(l => l.Device == wire.Device).Strike(wire);
                 break;
             case BenchMishap bench:
+                _watch.HasFault = true;
                 _stand.Simulated.Inject(bench.Fault);
                 break;
             case StorageMishap { IsLost: true }:
@@ -153,7 +201,7 @@ internal sealed class SeedRun
                 _storage.Stall(storage.Span);
                 break;
             case PersonMishap person:
-                Interfere(person.What);
+                Interfere(person.Act);
                 break;
         }
         _watch.After();
@@ -189,8 +237,10 @@ internal sealed class SeedRun
             closed is null ? "no end" : $"{closed.Outcome} {closed.Code}".TrimEnd() + $", {closed.Bank}",
             violation,
             _clock.Struck,
+            _clock.Strikes,
             _watch.WasOn,
             TimeSpan.FromTicks(_pump.GetTimestamp()),
+            closed?.At ?? TimeSpan.Zero,
             _watch.Energised,
             _watch.Events,
             _storage.Bytes

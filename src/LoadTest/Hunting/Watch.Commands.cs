@@ -43,6 +43,11 @@ internal sealed partial class Watch
                 Invariant.NothingAfterTheEnd,
                 $"Elements {elements:x} were sent after {(_isClosed ? "the run was closed" : $"\"{_latched!.Code}\"")}."
             );
+        if (_isUnknown)
+            Report(
+                Invariant.NoBlindRepeat,
+                $"Elements {elements:x} were sent; what the switching before came to is unknown, and no states were read since."
+            );
         LookAtGate(elements);
         LookAtIntent(elements);
     }
@@ -62,6 +67,7 @@ internal sealed partial class Watch
     /// <summary>The bank's states were read; the request for contacts among them is the last that left.</summary>
     public void StatesRead(LoadStates states)
     {
+        _isUnknown &= states.Outcome != CommandOutcome.Ok;
         if (states.Outcome == CommandOutcome.Ok)
             _areContactsReadOpen = states.Contacts.IsEmpty && _contactsAsked >= _allOffFirst;
     }

@@ -7,6 +7,9 @@ namespace LoadTest.Hunting;
 /// <content>What the journal says, held against what was sent and what is so.</content>
 internal sealed partial class Watch
 {
+    /// <summary>From here on a number is a flag (SCPI-99, 7.2.1.4 and 7.2.1.5: 9.9E37, 9.91E37).</summary>
+    private const double LeastFlag = 1e37;
+
     private IJournal? _journal;
     private long? _half1;
     private long? _half2;
@@ -15,6 +18,8 @@ internal sealed partial class Watch
     private bool _isFoundOff;
     private long _foundOnAt;
     private int _removals;
+    private TimeSpan _lastEntryAt = TimeSpan.MinValue;
+    private bool _isUnknown;
 
     /// <summary>The journal that tells what is durable.</summary>
     public void Keep(IJournal journal) => _journal = journal;
@@ -23,8 +28,17 @@ internal sealed partial class Watch
     public void Appended(long number, JournalEntry entry)
     {
         LookAtLatch();
+        if (entry.At < _lastEntryAt)
+            Report(Invariant.TimeGoesOn, $"{entry.GetType().Name} at {entry.At} follows an entry at {_lastEntryAt}.");
+        _lastEntryAt = entry.At;
         switch (entry)
         {
+            case SwitchEnded ended:
+                _isUnknown = ended.Result.Outcome == CommandOutcome.Unknown;
+                break;
+            case Scanned scanned:
+                LookAtReadings(scanned);
+                break;
             case GatePassed { Half: 1 }:
                 _half1 = number;
                 break;
@@ -71,6 +85,15 @@ internal sealed partial class Watch
                         energise.Proving.Elements.Mask | energise.Proving.Switching.Aggregate(0u, (m, s) => m | s.Mask);
             }
             return mask;
+        }
+    }
+
+    private void LookAtReadings(Scanned scanned)
+    {
+        foreach (var reading in scanned.Readings)
+        {
+            if (reading.Flag == IndicationFlag.Good && !(Math.Abs(reading.Value) < LeastFlag))
+                Report(Invariant.GoodIsANumber, $"A good reading of channel {reading.Channel} is {reading.Value}.");
         }
     }
 

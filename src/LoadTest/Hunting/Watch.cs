@@ -38,6 +38,9 @@ internal sealed partial class Watch
         _bank = plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition;
         _opened = pump.GetTimestamp();
         _lastGood = new long[plan.Bench.Channels.Length];
+        Array.Fill(_lastGood, _opened);
+        _overSince = new long[plan.Bench.Bank.Elements.Length];
+        Array.Fill(_overSince, long.MaxValue);
         _busDeadline = _bank.Protocol == Protocol.ModbusRtu ? _bank.Deadline + _bank.TurnAround : TimeSpan.Zero;
     }
 
@@ -49,6 +52,9 @@ internal sealed partial class Watch
 
     /// <summary>Whether the journal can say nothing any more.</summary>
     public bool IsStorageLost { get; set; }
+
+    /// <summary>Whether the simulated bench has a fault, which may put more on an element than any command could.</summary>
+    public bool HasFault { get; set; }
 
     /// <summary>From the first element on to the end of the run; zero when none ever was.</summary>
     public TimeSpan Energised => WasOn && _closedAt > 0 ? TimeSpan.FromTicks(_closedAt - _firstOn) : TimeSpan.Zero;
@@ -129,6 +135,7 @@ internal sealed partial class Watch
                 Invariant.NothingUnasked,
                 $"Contactors {on:x} are closed; the journal has asked for {_asked:x} in all."
             );
+        LookAtRatings(on, now);
         if (on == 0 || _latched is not null || _isClosed)
             return;
         for (var c = 0; c < _lastGood.Length; c++)

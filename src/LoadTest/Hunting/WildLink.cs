@@ -49,6 +49,13 @@ internal sealed class WildLink
         _span[(int)mishap.Trouble] = mishap.Span;
     }
 
+    /// <summary>Misbehaves no more; what is on its way still arrives.</summary>
+    public void Repair()
+    {
+        _goneUntil = 0;
+        Array.Clear(_left);
+    }
+
     private bool IsGone => _pump.GetTimestamp() < _goneUntil;
 
     private void FromLine(ReadOnlySpan<byte> bytes)

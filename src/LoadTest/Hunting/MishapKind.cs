@@ -1,0 +1,134 @@
+using System.Collections.Immutable;
+using LoadTest.Simulator.Faults;
+using LoadTest.Simulator.Parameters;
+
+namespace LoadTest.Hunting;
+
+/// <summary>One thing that can go wrong, as the table of a hunt counts it.</summary>
+/// <param name="Name">In a few words.</param>
+/// <param name="Make">Draws one with its sizes, for a world, at a moment.</param>
+internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile, Moment, Mishap> Make)
+{
+    private const string ModbusTcp = "modbus-tcp";
+
+    /// <summary>Whether it needs a wire without a checksum of its own to the bank: on a protected stream no single frame is lost or changed.</summary>
+    public bool NeedsBareWire { get; private init; }
+
+    /// <summary>Every kind, in the order of the table.</summary>
+    public static ImmutableArray<MishapKind> All { get; } =
+    [
+        .. Enum.GetValues<WireTrouble>().SelectMany(t => new[] { OnWire(t, isBank: true), OnWire(t, isBank: false) }),
+        Source("feedback lead open", "feedback-lead-open", _ => null),
+        Source("shunt ratio off", "shunt-ratio-off", d => d.Below(101) - 50),
+        Source("diode open", "diode-open", _ => null),
+        Source("phase lost", "phase-lost", _ => null),
+        Source("build-up lost", "build-up-lost", _ => null),
+        Source("over-voltage", "source-overvoltage", d => 1 + d.Below(80)),
+        Source("engine stalls for good", "engine-stall", _ => 0),
+        Source("engine stalls and returns", "engine-stall", d => 1 + d.Below(8)),
+        Source("loose lug", "loose-lug", d => 1 + d.Below(60)),
+        Element("element stuck closed", "element-stuck-closed"),
+        Element("element stuck open", "element-stuck-open"),
+        Source("fan failed", "fan-failed", _ => null),
+        Source("bank too hot", "over-temperature", _ => null),
+        Source("hard-wired stop", "stop-button-pressed", _ => null),
+        Counted("writes ignored", "write-ignored"),
+        Counted("bank busy", "busy"),
+        new("bank silent", (k, _, w, at) => new BenchMishap(k, at, new Fault("instrument-silent", w.Bank.Name))),
+        Meter("meter silent", "instrument-silent", _ => null),
+        Meter("meter frozen", "meter-frozen", _ => null),
+        Meter("meter overloaded", "meter-overload", _ => null),
+        Meter("meter gives no number", "meter-not-a-number", _ => null),
+        Meter("meter leads swapped", "meter-reversed", _ => null),
+        Meter("meter scale off", "meter-scale-off", d => d.Percent(50) ? 10 : 0.1),
+        Meter("meter restarted", "meter-restarted", _ => null),
+        .. Enum.GetValues<Interference>().Select(OfPerson),
+        new("storage stalls", (k, d, _, at) => new StorageMishap(k, at, IsLost: false, d.Between(20, 8000))),
+        new("storage lost", (k, _, _, at) => new StorageMishap(k, at, IsLost: true, TimeSpan.Zero)),
+    ];
+
+    /// <summary>Whether it can happen on this bench.</summary>
+    public bool CanHappen(WorldFile world) => !NeedsBareWire || world.Bank.Protocol != ModbusTcp;
+
+    private static MishapKind OnWire(WireTrouble trouble, bool isBank) =>
+        new(
+            $"{Words(trouble)}, {(isBank ? "bank" : "meter")}",
+            (kind, draw, world, at) =>
+                new WireMishap(
+                    kind,
+                    at,
+                    isBank ? world.Bank.Name : draw.Of(world.Meters).Name,
+                    trouble,
+                    1 + draw.Below(draw.Percent(30) ? 20 : 3),
+                    trouble switch
+                    {
+                        WireTrouble.Late => draw.Between(5, 1500),
+                        WireTrouble.Split => draw.Between(0.1, 120),
+                        WireTrouble.Gone => draw.Between(10, 6000),
+                        _ => TimeSpan.Zero,
+                    }
+                )
+        )
+        {
+            NeedsBareWire =
+                isBank
+                && trouble
+                    is WireTrouble.DropRequest
+                        or WireTrouble.DamageReply
+                        or WireTrouble.DamageRequest
+                        or WireTrouble.Noise
+                        or WireTrouble.Echo,
+        };
+
+    private static string Words(WireTrouble trouble) =>
+        trouble switch
+        {
+            WireTrouble.DropRequest => "request lost",
+            WireTrouble.DropReply => "reply lost",
+            WireTrouble.Late => "reply late",
+            WireTrouble.DamageReply => "reply damaged",
+            WireTrouble.DamageRequest => "request damaged",
+            WireTrouble.Duplicate => "reply twice",
+            WireTrouble.Split => "reply in pieces",
+            WireTrouble.Noise => "noise before reply",
+            WireTrouble.Echo => "request echoed",
+            _ => "line dead for a time",
+        };
+
+    private static MishapKind Source(string name, string fault, Func<Draw, double?> value) =>
+        new(name, (kind, draw, _, at) => new BenchMishap(kind, at, new Fault(fault, Value: value(draw))));
+
+    private static MishapKind Counted(string name, string fault) =>
+        new(
+            name,
+            (kind, draw, _, at) =>
+                new BenchMishap(kind, at, new Fault(fault, Count: draw.Percent(50) ? 0 : 1 + draw.Below(6)))
+        );
+
+    private static MishapKind Element(string name, string fault) =>
+        new(
+            name,
+            (kind, draw, world, at) =>
+                new BenchMishap(kind, at, new Fault(fault, Element: draw.Below(world.Bank.ElementOhms.Length)))
+        );
+
+    private static MishapKind Meter(string name, string fault, Func<Draw, double?> value) =>
+        new(
+            name,
+            (kind, draw, world, at) =>
+                new BenchMishap(kind, at, new Fault(fault, draw.Of(world.Meters).Name, Value: value(draw)))
+        );
+
+    private static MishapKind OfPerson(Interference act) =>
+        new(
+            act switch
+            {
+                Interference.Stop => "person stops the run",
+                Interference.RemovedOutside => "stop from outside",
+                Interference.Signal => "signal",
+                Interference.No => "person says no",
+                _ => "person lost",
+            },
+            (kind, _, _, at) => new PersonMishap(kind, at, act)
+        );
+}
