@@ -8,6 +8,7 @@ public static class CurvePlot
 {
     private const double Headroom = 1.12;
     private const double RoomBeside = 1.35;
+    private const double RoomForMore = 1.6;
     private const double RoomForWords = 1.22;
     private const float MarkerSize = 7;
 
@@ -20,10 +21,10 @@ public static class CurvePlot
         ArgumentNullException.ThrowIfNull(curve);
         ArgumentNullException.ThrowIfNull(lines);
         var plot = PlotStyle.Create(title, "output current, A", "output voltage, V");
-        var meets = lines.Select(curve.OperatingPoint).OfType<OperatingPoint>().Select(p => p.Amperes.Value).ToArray();
+        var meets = lines.Select(curve.OperatingPoint).OfType<OperatingPoint>().ToArray();
         var rightmost = Math.Max(curve.HighestAmperes * Headroom, 1);
-        if (lines.Count == 1 && meets is [var only] && IsUpright(curve, only))
-            rightmost = Math.Max(rightmost, only * RoomBeside);
+        if (lines.Count == 1 && meets is [var only] && IsUpright(curve, only.Amperes.Value))
+            rightmost = Math.Max(rightmost, only.Amperes.Value * (only.IsExtrapolated ? RoomForMore : RoomBeside));
         var top = Math.Max(curve.Points.Max(p => p.Volts) * RoomForWords, 1);
         plot.Axes.SetLimits(0, rightmost, 0, top);
 

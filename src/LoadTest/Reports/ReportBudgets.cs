@@ -74,6 +74,9 @@ internal static class ReportBudgets
             ? $" The plan predicted u = {ReportNumber.Significant(u * factor, 2)}{ReportNumber.Symbol(symbol)}."
             : "";
 
+    // Whole where they are counted, three digits where a formula gave them.
     private static string Degrees(double degrees) =>
-        degrees > 9999 ? "∞" : ReportNumber.Significant(degrees, degrees < 10 ? 2 : 3);
+        degrees > 9999 ? "∞"
+        : Math.Abs(degrees - Math.Round(degrees)) < 1e-9 ? ReportNumber.Fixed(degrees, 0)
+        : ReportNumber.Significant(degrees, degrees < 10 ? 2 : 3);
 }

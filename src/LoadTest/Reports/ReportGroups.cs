@@ -116,7 +116,9 @@ internal static class ReportGroups
                 result.StandardUncertainty is { } u && double.IsFinite(u)
                     ? $"#{ReportNumber.Uncertainty(u)} {result.Unit}"
                     : "#not known",
-                result.Note
+                result.Name == curve.OpenCircuitVoltage?.Name && result.Note.Length == 0
+                    ? "where the fitted curve meets no current"
+                    : result.Note
             );
         }
         page.EndTable().Close("section");

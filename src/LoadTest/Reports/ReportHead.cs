@@ -46,8 +46,20 @@ internal static class ReportHead
         Fact(page, "duration", ReportNumber.Duration(record.Duration));
         Fact(page, "journal", $"{record.Frames} frames, head {record.Head[..ShortHash]}…");
         Fact(page, "claim", record.Claim.Kind.ToString().ToLowerInvariant());
+        Fact(page, "answered by", By(record));
         Fact(page, "program", $"measured by {record.Opened.ToolVersion}, concluded by {record.Version}");
         page.Close("dl");
+    }
+
+    private static string By(RunRecord record)
+    {
+        var names = record
+            .Cautions.Select(c => c.Who)
+            .Concat(record.Asked.Select(a => a.Answer?.Who ?? ""))
+            .Where(n => n.Length > 0)
+            .Distinct(StringComparer.Ordinal)
+            .ToArray();
+        return names.Length == 0 ? "nobody" : string.Join(", ", names);
     }
 
     private static void Fact(HtmlText page, string name, string value) =>
@@ -56,9 +68,13 @@ internal static class ReportHead
     private static void Verdict(HtmlText page, RunRecord record)
     {
         var word = ResultWords.Of(record.Overall.Verdict);
-        page.Open("div", $"verdict {word}").Element("b", word).Open("div");
+        var found = AsFound(record);
+        page.Open("div", $"verdict {word}").Open("div", "word").Element("b", word);
+        if (found is not null)
+            page.Element("span", "as left");
+        page.Close("div").Open("div");
         page.Element("p", record.Overall.Words);
-        if (AsFound(record) is { } found)
+        if (found is not null)
             page.Element("p", found, "found");
         page.Element("p", $"{Ended(record)} {Bank(record.Bank)}");
         page.Element("p", string.Join(' ', record.Claim.Reasons), "small");
@@ -82,7 +98,7 @@ internal static class ReportHead
     private static string Short(JudgedResult judged) =>
         judged.Judgement.Estimate is null
             ? ResultWords.Of(judged.Measurand)
-            : $"{ResultWords.Of(judged.Measurand)} {ReportVerdicts.Result(judged)}, allowed {ReportVerdicts.Allowed(judged)}";
+            : $"{ResultWords.Of(judged.Measurand)} {ReportVerdicts.Result(judged)}{Error(judged)}, allowed {ReportVerdicts.Allowed(judged)}";
 
     private static string Ended(RunRecord record) =>
         record.Outcome switch

@@ -29,6 +29,7 @@ internal static class ReportStyle
         .facts dt{color:var(--soft);flex:0 0 30mm}.facts dd{margin:0;overflow-wrap:anywhere}
         .verdict{display:flex;align-items:center;gap:6mm;border:1px solid var(--line);border-left:3mm solid var(--soft);
          background:var(--pale);padding:4mm 5mm;margin:5mm 0;break-inside:avoid}
+        .verdict .word{text-align:center}.verdict .word b,.verdict .word span{display:block}.verdict .word span{color:var(--soft)}
         .verdict b{font-size:20pt;text-transform:uppercase;letter-spacing:.03em;white-space:nowrap}
         .verdict.pass{border-left-color:var(--pass)}.verdict.pass b{color:var(--pass)}
         .verdict.fail{border-left-color:var(--fail)}.verdict.fail b{color:var(--fail)}

@@ -80,9 +80,7 @@ public static class RunPlots
     {
         var isVolts = group.Group.Mode.Characteristic == Characteristic.ConstantVoltage;
         var telling = Telling(group.Agreement);
-        var alike = group.Agreement.Count(a => a.Comparison.Suspect == telling.Comparison.Suspect);
-        var headline =
-            $"{telling.Comparison.Headline} ({alike} of {group.Agreement.Length} {(group.Agreement.Length == 1 ? "point" : "points")})";
+        var headline = $"{telling.Comparison.Headline} ({Counted(group.Agreement, telling.Comparison.Suspect)})";
         return new RunPicture(
             $"set-indicated-actual-{group.Group.Number}",
             $"{group.Group.Title}: who is wrong. Indicated and actual as departures from set, bars their expanded uncertainties. At {telling.Set:0.#} {(isVolts ? "V" : "A")}: {telling.Comparison.Words}",
@@ -105,6 +103,23 @@ public static class RunPlots
                 Height
             )
         );
+    }
+
+    // How many points say so, and what the others say.
+    private static string Counted(IReadOnlyList<PanelAgreement> all, Suspect told)
+    {
+        var others = all.Where(a => a.Comparison.Suspect != told)
+            .CountBy(a =>
+                a.Comparison.Suspect switch
+                {
+                    Suspect.None => "agree",
+                    Suspect.CannotSay => "too uncertain to say",
+                    _ => "otherwise wrong",
+                }
+            )
+            .Select(o => $"; {o.Value} {o.Key}");
+        var alike = all.Count(a => a.Comparison.Suspect == told);
+        return $"{alike} of {all.Count} {(all.Count == 1 ? "point" : "points")}{string.Concat(others)}";
     }
 
     // A point that names a culprit before one that finds none, that before one that cannot say; among equals the largest setting.

@@ -103,9 +103,8 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
             : $" ({group.Mode.Name}, group {group.Number})";
     }
 
-    // A no-load point says it by itself; a curve says it with all its points.
+    // The voltage with the bank open is read directly; a curve is carried to no current only where that point is missing.
     private Budget? OpenCircuit(IReadOnlyList<MeasuredPoint> points, VoltAmpCurve? curve) =>
-        curve is not null
-            ? CurveMaker.OpenCircuit(curve, points, judge.Coverage)
-            : points.FirstOrDefault(p => p.Counts && p.Step.State.Elements.IsEmpty)?.Volts?.Budget;
+        points.FirstOrDefault(p => p.Counts && p.Step.State.Elements.IsEmpty)?.Volts?.Budget
+        ?? (curve is null ? null : CurveMaker.OpenCircuit(curve, points, judge.Coverage));
 }
