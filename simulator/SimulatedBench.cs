@@ -15,20 +15,25 @@ public sealed class SimulatedBench : IDisposable
 {
     private readonly Plant _plant;
     private readonly FaultBoard _board;
-    private readonly ModbusDevice _bank;
+    private readonly BankMap _map;
 
     private SimulatedBench(WorldFile world, TimeProvider time, ulong seed, string? startSecret)
     {
         World = world;
         _plant = new Plant(world, time, seed);
         Source = new Source(_plant, seed);
-        var map = new BankMap(_plant, new Chance(seed, world.Bank.Name));
-        _bank =
-            world.Bank.Protocol == "modbus-tcp" ? new TcpDevice(_plant, map, time) : new RtuDevice(_plant, map, time);
+        _map = new BankMap(_plant, new Chance(seed, world.Bank.Name));
+        var of = world.Bank;
+        var wires = new DeviceWires(of.Name, of.Protocol, of.UnitId, of.TurnAroundMilliseconds);
+        ModbusDevice bank =
+            of.Protocol == "modbus-tcp"
+                ? new TcpDevice(_plant, wires, _map, time)
+                : new RtuDevice(_plant, wires, _map, time);
+        var loggers = (world.Loggers ?? []).Select(logger => Logger(logger, time, seed)).ToArray();
         var meters = world.Meters.Select(meter => new MeterDevice(_plant, meter, time, seed)).ToArray();
-        _board = new FaultBoard(_plant, Source, _bank, meters);
+        _board = new FaultBoard(_plant, Source, _map, [bank, .. loggers], meters);
         Hands = new HandsDevice(this, time, startSecret);
-        Devices = [_bank, .. meters, Hands];
+        Devices = [bank, .. meters, .. loggers, Hands];
         foreach (var fault in world.Faults)
         {
             Inject(fault.ToFault(), TimeSpan.FromSeconds(fault.AtSeconds));
@@ -38,7 +43,7 @@ public sealed class SimulatedBench : IDisposable
     /// <summary>The parameters it was made with.</summary>
     public WorldFile World { get; }
 
-    /// <summary>Bank, meters in the order of the world file, hands.</summary>
+    /// <summary>Bank, meters and loggers in the order of the world file, hands.</summary>
     public IReadOnlyList<SimulatedDevice> Devices { get; }
 
     /// <summary>What a person does at the machine, as a line protocol.</summary>
@@ -48,7 +53,7 @@ public sealed class SimulatedBench : IDisposable
     public Source Source { get; }
 
     /// <summary>The last write of the bank's element coils; null before the first.</summary>
-    public LoadCommand? LastLoadCommand => _bank.Map.LastLoadCommand;
+    public LoadCommand? LastLoadCommand => _map.LastLoadCommand;
 
     /// <summary>Contactors really closed, bit k = element k.</summary>
     public uint ElementsOn
@@ -140,6 +145,14 @@ public sealed class SimulatedBench : IDisposable
             device.Dispose();
         }
     }
+
+    private TcpDevice Logger(LoggerWorld logger, TimeProvider time, ulong seed) =>
+        new(
+            _plant,
+            new DeviceWires(logger.Name, "modbus-tcp", logger.UnitId, logger.TurnAroundMilliseconds),
+            new LoggerMap(_plant, logger, new Chance(seed, logger.Name)),
+            time
+        );
 
     private void ThrowIfObjectionable(Fault fault)
     {

@@ -5,7 +5,7 @@ using LoadTest.Simulator.Physics;
 namespace LoadTest.Simulator.Banks;
 
 /// <summary>The bank's coils and registers, as simulator/README.md lists them.</summary>
-internal sealed class BankMap(Plant plant, Chance chance)
+internal sealed class BankMap(Plant plant, Chance chance) : IRegisterMap
 {
     public const int HoldingCount = 2;
     public const int InputCount = 19;
@@ -25,9 +25,12 @@ internal sealed class BankMap(Plant plant, Chance chance)
     /// <summary>The last command that wrote element coils; null before the first.</summary>
     public LoadCommand? LastLoadCommand { get; private set; }
 
-    public int Elements => plant.ElementOhms.Length;
+    /// <summary>DC elements, then AC elements.</summary>
+    public int Elements => plant.ElementOhms.Length + plant.AuxiliaryOhms.Length;
     public int CoilCount => Elements + 1;
     public int DiscreteCount => Elements + 4;
+
+    int IRegisterMap.HoldingCount => HoldingCount;
 
     private BankControl Control => plant.Bank;
 

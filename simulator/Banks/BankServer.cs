@@ -4,7 +4,7 @@ namespace LoadTest.Simulator.Banks;
 
 /// <summary>Answers a Modbus request without its frame: function code and data in, the same out.</summary>
 /// <remarks>MODBUS application protocol V1.1b3, clause 6: function, then quantity and value (03), then address (02), then the deed (04).</remarks>
-internal sealed class BankServer(BankMap map)
+internal sealed class BankServer(IRegisterMap map)
 {
     public const byte IllegalFunction = 1;
     public const byte IllegalAddress = 2;
@@ -122,7 +122,7 @@ internal sealed class BankServer(BankMap map)
 
     private int WriteRegister(ReadOnlySpan<byte> request, Span<byte> reply, int address, ushort word, long ticks)
     {
-        if (address >= BankMap.HoldingCount)
+        if (address >= map.HoldingCount)
         {
             return Refuse(reply, IllegalAddress);
         }
@@ -160,7 +160,7 @@ internal sealed class BankServer(BankMap map)
             return Refuse(reply, IllegalValue);
         }
 
-        if (address + quantity > BankMap.HoldingCount)
+        if (address + quantity > map.HoldingCount)
         {
             return Refuse(reply, IllegalAddress);
         }

@@ -3,7 +3,14 @@ using LoadTest.Simulator.Physics;
 
 namespace LoadTest.Simulator.Banks;
 
-/// <summary>The load bank on a wire; framings derive from it.</summary>
+/// <summary>Who a Modbus device is on its wire.</summary>
+/// <param name="Name">Name in the world file.</param>
+/// <param name="Protocol">Its framing.</param>
+/// <param name="UnitId">Unit identifier.</param>
+/// <param name="TurnAroundMilliseconds">Time between the end of a request and the start of the answer, ms.</param>
+internal sealed record DeviceWires(string Name, string Protocol, int UnitId, double TurnAroundMilliseconds);
+
+/// <summary>A Modbus device on a wire: the load bank, a logger; framings derive from it.</summary>
 internal abstract class ModbusDevice : SimulatedDevice
 {
     private readonly Plant _plant;
@@ -11,17 +18,14 @@ internal abstract class ModbusDevice : SimulatedDevice
     private readonly Outbox _outbox;
     private readonly byte[] _pdu = new byte[256];
 
-    protected ModbusDevice(Plant plant, BankMap map, TimeProvider time)
-        : base(plant.World.Bank.Name, plant.World.Bank.Protocol, (byte)plant.World.Bank.UnitId)
+    protected ModbusDevice(Plant plant, DeviceWires wires, IRegisterMap map, TimeProvider time)
+        : base(wires.Name, wires.Protocol, (byte)wires.UnitId)
     {
         _plant = plant;
-        Map = map;
         _server = new BankServer(map);
         _outbox = new Outbox(time, bytes => Answer?.Invoke(bytes));
-        TurnAround = TimeSpan.FromTicks((long)(plant.World.Bank.TurnAroundMilliseconds * 10_000));
+        TurnAround = TimeSpan.FromTicks((long)(wires.TurnAroundMilliseconds * 10_000));
     }
-
-    public BankMap Map { get; }
 
     public LineFaults Faults { get; } = new();
 

@@ -18,8 +18,8 @@ internal sealed class RtuDevice : ModbusDevice
     private bool _isNoise;
     private long _lastByte;
 
-    public RtuDevice(Plant plant, BankMap map, TimeProvider time)
-        : base(plant, map, time)
+    public RtuDevice(Plant plant, DeviceWires wires, IRegisterMap map, TimeProvider time)
+        : base(plant, wires, map, time)
     {
         var bank = plant.World.Bank;
         _characterTicks = 1e7 * bank.BitsPerCharacter / bank.Baud;

@@ -3,9 +3,10 @@ using LoadTest.Simulator.Physics;
 
 namespace LoadTest.Simulator.Banks;
 
-/// <summary>The bank with TCP framing: transaction, protocol 0, length, unit, request.</summary>
+/// <summary>A Modbus device with TCP framing: transaction, protocol 0, length, unit, request.</summary>
 /// <remarks>MODBUS messaging on TCP/IP V1.0b, 3.1.3.</remarks>
-internal sealed class TcpDevice(Plant plant, BankMap map, TimeProvider time) : ModbusDevice(plant, map, time)
+internal sealed class TcpDevice(Plant plant, DeviceWires wires, IRegisterMap map, TimeProvider time)
+    : ModbusDevice(plant, wires, map, time)
 {
     private const int HeaderLength = 7;
     private const int LongestFrame = 260;

@@ -6,7 +6,13 @@ using LoadTest.Simulator.Physics;
 namespace LoadTest.Simulator.Faults;
 
 /// <summary>Puts faults where they strike, and takes all of them away again.</summary>
-internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, IReadOnlyList<MeterDevice> meters)
+internal sealed class FaultBoard(
+    Plant plant,
+    Source source,
+    BankMap bank,
+    IReadOnlyList<ModbusDevice> wired,
+    IReadOnlyList<MeterDevice> meters
+)
 {
     private Switches Set => plant.Set;
 
@@ -47,8 +53,12 @@ internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, 
         plant.Bank.FanFailed = plant.Bank.SensorHot = false;
         plant.Bank.FailStop(pressed: false, ticks);
         plant.Bank.Contactors.Stick(0, 0, ticks);
-        bank.Map.ClearFaults();
-        bank.Faults.Clear();
+        bank.ClearFaults();
+        foreach (var device in wired)
+        {
+            device.Faults.Clear();
+        }
+
         foreach (var meter in meters)
         {
             meter.Faults.Clear();
@@ -122,10 +132,10 @@ internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, 
                 plant.Bank.FailStop(pressed: true, ticks);
                 break;
             case "write-ignored":
-                bank.Map.IgnoreWrites(count);
+                bank.IgnoreWrites(count);
                 break;
             default:
-                bank.Map.BeBusy(count);
+                bank.BeBusy(count);
                 break;
         }
     }
@@ -169,7 +179,7 @@ internal sealed class FaultBoard(Plant plant, Source source, ModbusDevice bank, 
     }
 
     private LineFaults LineOf(string? device) =>
-        device == bank.Name ? bank.Faults : meters.Single(meter => meter.Name == device).Faults;
+        wired.FirstOrDefault(one => one.Name == device)?.Faults ?? meters.Single(meter => meter.Name == device).Faults;
 
     private static void StrikeMeter(string name, double value, MeterDevice meter)
     {

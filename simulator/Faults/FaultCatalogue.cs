@@ -57,14 +57,16 @@ public static class FaultCatalogue
         }
 
         var meters = world.Meters.Select(meter => meter.Name).ToArray();
+        string[] devices = [.. meters, .. (world.Loggers ?? []).Select(logger => logger.Name), world.Bank.Name];
+        var elements = world.Bank.ElementOhms.Length + (world.Auxiliary?.ElementOhms.Length ?? 0);
         return kind.Target switch
         {
-            FaultTarget.Element when !(fault.Element >= 0 && fault.Element < world.Bank.ElementOhms.Length) =>
-                $"{fault.Name} needs an element from 0 to {world.Bank.ElementOhms.Length - 1}; found {fault.Element?.ToString() ?? "none"}.",
+            FaultTarget.Element when !(fault.Element >= 0 && fault.Element < elements) =>
+                $"{fault.Name} needs an element from 0 to {elements - 1}; found {fault.Element?.ToString() ?? "none"}.",
             FaultTarget.Meter when !meters.Contains(fault.Device, StringComparer.Ordinal) =>
                 $"{fault.Name} needs a meter: {string.Join(", ", meters)}; found {fault.Device ?? "none"}.",
-            FaultTarget.Device when !meters.Append(world.Bank.Name).Contains(fault.Device, StringComparer.Ordinal) =>
-                $"{fault.Name} needs a device: {string.Join(", ", meters.Append(world.Bank.Name))}; found {fault.Device ?? "none"}.",
+            FaultTarget.Device when !devices.Contains(fault.Device, StringComparer.Ordinal) =>
+                $"{fault.Name} needs a device: {string.Join(", ", devices)}; found {fault.Device ?? "none"}.",
             _ => ObjectionToSize(fault, kind),
         };
     }

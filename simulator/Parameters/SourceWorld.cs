@@ -102,6 +102,9 @@ public sealed record ControlWorld
     /// <summary>Time constant with which the output follows a change of setting, s.</summary>
     public required double SettlingSeconds { get; init; }
 
+    /// <summary>How the output meets a sudden change of load; null when the control follows at once.</summary>
+    public TransientWorld? Transient { get; init; }
+
     /// <summary>Gain error of dial and control, % of setting.</summary>
     public required double GainErrorPercent { get; init; }
 
@@ -110,4 +113,17 @@ public sealed record ControlWorld
 
     /// <summary>How well a hand finds a mark again, standard deviation, % of the highest setting.</summary>
     public required double HandPercent { get; init; }
+}
+
+/// <summary>What a sudden change of load does until the control has followed.</summary>
+public sealed record TransientWorld
+{
+    /// <summary>Constant voltage: volts lost per sudden ampere, Ω.</summary>
+    public required double Ohms { get; init; }
+
+    /// <summary>Constant current: amperes gained per sudden volt less, S.</summary>
+    public required double Siemens { get; init; }
+
+    /// <summary>Time constant with which the control follows, s.</summary>
+    public required double Seconds { get; init; }
 }

@@ -54,6 +54,15 @@ public sealed record WorldFile
     /// <summary>The multimeters.</summary>
     public required MeterWorld[] Meters { get; init; }
 
+    /// <summary>Loggers of temperatures and of the auxiliary output; null when there are none.</summary>
+    public LoggerWorld[]? Loggers { get; init; }
+
+    /// <summary>The auxiliary AC output; null when the unit has none.</summary>
+    public AuxiliaryWorld? Auxiliary { get; init; }
+
+    /// <summary>How winding and lugs warm; null when they do not.</summary>
+    public HeatWorld? Heat { get; init; }
+
     /// <summary>The unit's panel meters.</summary>
     public required PanelWorld Panel { get; init; }
 
@@ -92,14 +101,19 @@ public sealed record WorldFile
     }
 
     /// <summary>The demo world: an invented 300 A welding generator as it came back from a rebuild.</summary>
-    public static WorldFile Demo()
+    public static WorldFile Demo() => Shipped("demo.json");
+
+    private static WorldFile Shipped(string name)
     {
         using var stream =
-            typeof(WorldFile).Assembly.GetManifestResourceStream("worlds/demo.json")
-            ?? throw new InvalidOperationException("The assembly was built without worlds/demo.json.");
+            typeof(WorldFile).Assembly.GetManifestResourceStream($"worlds/{name}")
+            ?? throw new InvalidOperationException($"The assembly was built without worlds/{name}.");
         using var reader = new StreamReader(stream);
-        return Parse(reader.ReadToEnd(), "worlds/demo.json");
+        return Parse(reader.ReadToEnd(), $"worlds/{name}");
     }
+
+    /// <summary>The workshop world: the demo's unit, sound, with auxiliary output, AC elements, loggers and a fast meter.</summary>
+    public static WorldFile Workshop() => Shipped("workshop.json");
 
     /// <summary>The same world with its bank on another framing.</summary>
     /// <param name="protocol">"modbus-rtu" or "modbus-tcp".</param>

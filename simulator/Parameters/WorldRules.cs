@@ -25,6 +25,21 @@ internal sealed class WorldRules
             rules.Meter($"meters[{i}]", world.Meters[i]);
         }
 
+        for (var i = 0; i < (world.Loggers?.Length ?? 0); i++)
+        {
+            rules.Logger($"loggers[{i}]", world.Loggers![i]);
+        }
+
+        if (world.Auxiliary is { } auxiliary)
+        {
+            rules.Auxiliary(auxiliary, world.Bank.ElementOhms.Length);
+        }
+
+        if (world.Heat is { } heat)
+        {
+            rules.Heat(heat);
+        }
+
         rules.Names(world);
         foreach (var (fault, i) in world.Faults.Select((fault, i) => (fault, i)))
         {
@@ -83,6 +98,13 @@ internal sealed class WorldRules
         Number("control.currentLimitAmperes", control.CurrentLimitAmperes, 1, 10_000, "A");
         Number("control.droopingVolts", control.DroopingVolts, 20.1, 500, "V");
         Number("control.settlingSeconds", control.SettlingSeconds, 0.001, 60, "s");
+        if (control.Transient is { } transient)
+        {
+            Number("control.transient.ohms", transient.Ohms, 0, 1, "Ω");
+            Number("control.transient.siemens", transient.Siemens, 0, 100, "S");
+            Number("control.transient.seconds", transient.Seconds, 0.001, 60, "s");
+        }
+
         Number("control.gainErrorPercent", control.GainErrorPercent, -20, 20, "%");
         Number("control.offsetPercent", control.OffsetPercent, -20, 20, "%");
         Number("control.handPercent", control.HandPercent, 0, 5, "%");
@@ -158,10 +180,49 @@ internal sealed class WorldRules
         Number($"{path}.turnAroundMilliseconds", meter.TurnAroundMilliseconds, 0, 1_000, "ms");
     }
 
+    private void Auxiliary(AuxiliaryWorld output, int elements)
+    {
+        Number("auxiliary.volts", output.Volts, 10, 1_000, "V");
+        Number("auxiliary.sourceOhms", output.SourceOhms, 0, 100, "Ω");
+        Number("auxiliary.efficiency", output.Efficiency, 0.05, 1, "");
+        Number("auxiliary.tolerancePercent", output.TolerancePercent, 0, 20, "%");
+        Number("auxiliary.elementOhms (how many)", output.ElementOhms.Length, 1, 32 - elements, "");
+        for (var k = 0; k < output.ElementOhms.Length; k++)
+        {
+            Number($"auxiliary.elementOhms[{k}]", output.ElementOhms[k], 0.1, 1e5, "Ω");
+        }
+    }
+
+    private void Heat(HeatWorld heat)
+    {
+        Number("heat.ratedAmperes", heat.RatedAmperes, 1, 10_000, "A");
+        Number("heat.windingRiseKelvin", heat.WindingRiseKelvin, 0, 500, "K");
+        Number("heat.windingSeconds", heat.WindingSeconds, 1, 1e5, "s");
+        Number("heat.stillSeconds", heat.StillSeconds, 1, 1e6, "s");
+        Number("heat.lugRiseKelvin", heat.LugRiseKelvin, 0, 500, "K");
+        Number("heat.lugSeconds", heat.LugSeconds, 1, 1e5, "s");
+    }
+
+    private void Logger(string path, LoggerWorld logger)
+    {
+        Number($"{path}.unitId", logger.UnitId, 1, 247, "");
+        Number($"{path}.serialNumber", logger.SerialNumber, 1, uint.MaxValue, "");
+        Number($"{path}.turnAroundMilliseconds", logger.TurnAroundMilliseconds, 0, 1_000, "ms");
+        Number($"{path}.channels (how many)", logger.Channels.Length, 1, 16, "");
+        for (var k = 0; k < logger.Channels.Length; k++)
+        {
+            OneOf($"{path}.channels[{k}].senses", logger.Channels[k].Senses, Banks.LoggerMap.Senses);
+            Number($"{path}.channels[{k}].errorPercent", logger.Channels[k].ErrorPercent, -20, 20, "%");
+            Number($"{path}.channels[{k}].offset", logger.Channels[k].Offset, -100, 100, "");
+            Number($"{path}.channels[{k}].noise", logger.Channels[k].Noise, 0, 100, "");
+        }
+    }
+
     private void Names(WorldFile world)
     {
         var names = world
             .Meters.Select(meter => meter.Name)
+            .Concat((world.Loggers ?? []).Select(logger => logger.Name))
             .Append(world.Bank.Name)
             .Append(Panel.HandsDevice.DeviceName);
         foreach (var group in names.GroupBy(name => name, StringComparer.Ordinal).Where(group => group.Count() > 1))

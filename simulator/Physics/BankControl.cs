@@ -3,7 +3,7 @@ using LoadTest.Simulator.Parameters;
 namespace LoadTest.Simulator.Physics;
 
 /// <summary>What the bank's own controller does: contactors, fan, watchdog and protection.</summary>
-internal sealed class BankControl(BankWorld bank, double ambientCelsius)
+internal sealed class BankControl(BankWorld bank, int elements, double ambientCelsius)
 {
     private const long TicksPerSecond = 10_000_000;
     private const long AirFlowGrace = 5 * TicksPerSecond;
@@ -13,7 +13,7 @@ internal sealed class BankControl(BankWorld bank, double ambientCelsius)
     private long _withoutAirSince = -1;
     private long _runOnUntil = -1;
 
-    public Contactors Contactors { get; } = new(bank);
+    public Contactors Contactors { get; } = new(bank, elements);
     public int WatchdogSeconds { get; private set; }
     public int FanRunOnSeconds { get; set; } = 180;
     public bool FanCommanded { get; private set; }

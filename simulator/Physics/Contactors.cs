@@ -9,9 +9,9 @@ internal sealed class Contactors
     private readonly long _closeTicks;
     private readonly long _openTicks;
 
-    public Contactors(BankWorld bank)
+    public Contactors(BankWorld bank, int elements)
     {
-        _due = new long[bank.ElementOhms.Length];
+        _due = new long[elements];
         Array.Fill(_due, long.MaxValue);
         All = uint.MaxValue >> (32 - _due.Length);
         _closeTicks = (long)(bank.CloseMilliseconds * 10_000);

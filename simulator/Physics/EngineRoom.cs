@@ -26,7 +26,7 @@ internal sealed class EngineRoom(EngineWorld engine)
         }
 
         HasStalled = false;
-        var unloaded = state.Amperes < CarriesCurrent;
+        var unloaded = state.Amperes < CarriesCurrent && state.AuxiliaryAmperes < CarriesCurrent;
         _unloadedSince = unloaded && set.IdleDown ? (_unloadedSince < 0 ? state.Ticks : _unloadedSince) : -1;
         set.Idling = _unloadedSince >= 0 && state.Ticks - _unloadedSince >= _idleDownTicks;
 

@@ -14,6 +14,9 @@ internal sealed class Motion
     // Still air takes away a fifth of what full air flow does.
     private const double StillAir = 0.2;
 
+    // Resistance of a lug that is tight, Ω.
+    private const double SoundLugOhms = 1e-4;
+
     private readonly WorldFile _world;
     private readonly Network _network;
     private readonly double[] _ratedWatts;
@@ -44,6 +47,7 @@ internal sealed class Motion
         var before = (state.StudVolts, state.BankVolts, state.UnitDrop, state.ReferenceDrop);
 
         Machine(ref state, rates, set);
+        Warm(ref state, rates, set);
         Bank(ref state, rates, set);
         state.Ticks += ticks;
         _network.Solve(ref state, set);
@@ -61,8 +65,17 @@ internal sealed class Motion
         var rpm = SourceModel.TargetRpm(_world.Engine, set, state.ShaftWatts);
         return Math.Abs(state.LevelTarget - state.Level) <= 2e-4 * (1 + state.LevelTarget)
             && Math.Abs(rpm - state.Rpm) < 0.5
+            && HasFollowed(in state)
             && Math.Abs(SourceModel.TargetField(_world.Alternator, set, state.Rpm) - state.Field) < 2e-4;
     }
+
+    // Where the control follows at once there is nothing to wait for.
+    private bool HasFollowed(in PlantState state) =>
+        _world.Control.Transient is null
+        || (
+            Math.Abs(state.StudVolts - state.FollowedVolts) < 2e-3 * (1 + state.StudVolts)
+            && Math.Abs(state.Amperes - state.FollowedAmperes) < 2e-3 * (1 + state.Amperes)
+        );
 
     private void Machine(ref PlantState state, in Rates rates, Switches set)
     {
@@ -70,9 +83,26 @@ internal sealed class Motion
         state.Rpm += (target - state.Rpm) * (set.EngineOn ? rates.Engine : rates.Coast);
         state.Field += (SourceModel.TargetField(_world.Alternator, set, state.Rpm) - state.Field) * rates.Field;
         state.Level = set.Output ? state.Level + (state.LevelTarget - state.Level) * rates.Level : 0;
+        state.FollowedVolts += (state.StudVolts - state.FollowedVolts) * rates.Following;
+        state.FollowedAmperes += (state.Amperes - state.FollowedAmperes) * rates.Following;
         state.UnitShuntRise += (ShuntRise(_world.UnitShunt, state.Amperes) - state.UnitShuntRise) * rates.UnitShunt;
         state.ReferenceShuntRise +=
             (ShuntRise(_world.ReferenceShunt, state.Amperes) - state.ReferenceShuntRise) * rates.ReferenceShunt;
+    }
+
+    // Copper warms with the square of the current; a loose lug adds its own resistance to that of a sound one.
+    private void Warm(ref PlantState state, in Rates rates, Switches set)
+    {
+        if (_world.Heat is not { } heat)
+        {
+            return;
+        }
+
+        var share = state.Amperes / heat.RatedAmperes;
+        var winding = heat.WindingRiseKelvin * share * share;
+        state.WindingRise += (winding - state.WindingRise) * (set.EngineOn ? rates.Winding : rates.WindingStill);
+        var lug = heat.LugRiseKelvin * share * share * (1 + set.LugOhms / SoundLugOhms);
+        state.LugRise += (lug - state.LugRise) * rates.Lug;
     }
 
     private void Bank(ref PlantState state, in Rates rates, Switches set)
@@ -94,6 +124,7 @@ internal sealed class Motion
             state.ElementRise[k] += (warm - state.ElementRise[k]) * rates.Element;
         }
 
+        watts += state.AuxiliaryVolts * state.AuxiliaryAmperes;
         var outlet = bank.OutletRiseKelvin * watts / _ratedBankWatts / cooling;
         state.OutletRise += (outlet - state.OutletRise) * rates.Outlet;
     }

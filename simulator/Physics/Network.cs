@@ -3,7 +3,7 @@ using LoadTest.Simulator.Parameters;
 namespace LoadTest.Simulator.Physics;
 
 /// <summary>The circuit at one instant: source, leads, lug, reference shunt and bank in one loop.</summary>
-internal sealed class Network(WorldFile world, double[] elementOhms)
+internal sealed class Network(WorldFile world, double[] elementOhms, double[] auxiliaryOhms)
 {
     private readonly ShuntWorld _unit = world.UnitShunt;
     private readonly ShuntWorld _reference = world.ReferenceShunt;
@@ -58,6 +58,30 @@ internal sealed class Network(WorldFile world, double[] elementOhms)
                 )
             + SourceModel.ThermalVolts(_reference, state.ReferenceShuntRise);
         state.ShaftWatts = state.Amperes * state.StudVolts / world.Engine.Efficiency;
+        Auxiliary(ref state, set);
+    }
+
+    // Volts follow speed and field; the AC elements load them, and the shaft carries both outputs.
+    private void Auxiliary(ref PlantState state, Switches set)
+    {
+        if (world.Auxiliary is not { } output)
+        {
+            return;
+        }
+
+        var siemens = 0.0;
+        for (var k = 0; k < auxiliaryOhms.Length; k++)
+        {
+            if ((set.Closed >> (elementOhms.Length + k) & 1) != 0)
+            {
+                siemens += 1 / auxiliaryOhms[k];
+            }
+        }
+
+        var open = output.Volts * state.Rpm / world.Engine.RatedRpm * state.Field;
+        state.AuxiliaryVolts = open / (1 + output.SourceOhms * siemens);
+        state.AuxiliaryAmperes = state.AuxiliaryVolts * siemens;
+        state.ShaftWatts += state.AuxiliaryVolts * state.AuxiliaryAmperes / output.Efficiency;
     }
 
     /// <summary>Conductance of the closed elements, warm as they are, S.</summary>
@@ -86,9 +110,16 @@ internal sealed class Network(WorldFile world, double[] elementOhms)
                 // I = level + s·(load-line volts − I·load).
                 var line = SourceModel.LoadLineVolts + SourceModel.LoadLineOhms * state.Level;
                 var stiffness = control.AmperesPerVolt;
-                return Math.Max(0, (state.Level + stiffness * line) / (1 + stiffness * load));
+                // A sudden change of volts shows in the amperes until the control has followed: + k·(U followed − U).
+                var sudden = control.Transient?.Siemens ?? 0;
+                return Math.Max(
+                    0,
+                    (state.Level + stiffness * line + sudden * state.FollowedVolts) / (1 + (stiffness + sudden) * load)
+                );
             case SourceMode.ConstantVoltage:
-                var free = state.Level / (load + control.SlopeOhms);
+                // A sudden change of amperes shows in the volts likewise: − r·(I − I followed).
+                var lag = control.Transient?.Ohms ?? 0;
+                var free = (state.Level + lag * state.FollowedAmperes) / (load + control.SlopeOhms + lag);
                 return set.FeedbackOpen
                     ? free
                     : Math.Min(free, SourceModel.DeliveredFor(world, set, control.CurrentLimitAmperes, sense, emf));

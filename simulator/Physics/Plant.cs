@@ -26,9 +26,13 @@ internal sealed class Plant
         ElementOhms = world
             .Bank.ElementOhms.Select(ohms => ohms * (1 + chance.Signed() * world.Bank.TolerancePercent / 100))
             .ToArray();
-        _network = new Network(world, ElementOhms);
+        var auxiliary = new Chance(seed, "auxiliary elements");
+        AuxiliaryOhms = world.Auxiliary is { } output
+            ? [.. output.ElementOhms.Select(ohms => ohms * (1 + auxiliary.Signed() * output.TolerancePercent / 100))]
+            : [];
+        _network = new Network(world, ElementOhms, AuxiliaryOhms);
         _motion = new Motion(world, _network, ElementOhms);
-        Bank = new BankControl(world.Bank, world.AmbientCelsius);
+        Bank = new BankControl(world.Bank, ElementOhms.Length + AuxiliaryOhms.Length, world.AmbientCelsius);
         Engine = new EngineRoom(world.Engine);
         Set.UnitRatioError = world.UnitShunt.RatioErrorPercent;
         Set.Signal = world.Control.MinimumAmperes;
@@ -44,6 +48,9 @@ internal sealed class Plant
 
     /// <summary>True resistance of each element at 20 °C, Ω.</summary>
     public double[] ElementOhms { get; }
+
+    /// <summary>True resistance of each AC element, Ω.</summary>
+    public double[] AuxiliaryOhms { get; }
 
     /// <summary>Time since the bench was made, ticks of 100 ns.</summary>
     public long Ticks => _time.GetElapsedTime(_start).Ticks;

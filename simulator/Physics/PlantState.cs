@@ -16,6 +16,12 @@ internal struct PlantState
     public double ReferenceShuntRise;
     public double AirFlow;
     public double OutletRise;
+    public double WindingRise;
+    public double LugRise;
+
+    // Volts and amperes as the control has followed them.
+    public double FollowedVolts;
+    public double FollowedAmperes;
     public ElementRises ElementRise;
 
     // What the network gives at this instant.
@@ -31,6 +37,8 @@ internal struct PlantState
     public double RippleHertz;
     public double ShaftWatts;
     public double LevelTarget;
+    public double AuxiliaryVolts;
+    public double AuxiliaryAmperes;
 
     // Integrals over time of what meters average, V·s.
     public double StudVoltSeconds;

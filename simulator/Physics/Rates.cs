@@ -14,7 +14,11 @@ internal readonly record struct Rates(
     double ReferenceShunt,
     double Element,
     double AirFlow,
-    double Outlet
+    double Outlet,
+    double Winding,
+    double WindingStill,
+    double Lug,
+    double Following
 )
 {
     public static Rates For(WorldFile world, long ticks)
@@ -30,7 +34,11 @@ internal readonly record struct Rates(
             Portable.Approach(h / world.ReferenceShunt.ThermalSeconds),
             Portable.Approach(h / world.Bank.ThermalSeconds),
             Portable.Approach(h / world.Bank.AirFlowSeconds),
-            Portable.Approach(h / world.Bank.OutletSeconds)
+            Portable.Approach(h / world.Bank.OutletSeconds),
+            Portable.Approach(h / (world.Heat?.WindingSeconds ?? 1)),
+            Portable.Approach(h / (world.Heat?.StillSeconds ?? 1)),
+            Portable.Approach(h / (world.Heat?.LugSeconds ?? 1)),
+            Portable.Approach(h / (world.Control.Transient?.Seconds ?? 1))
         );
     }
 }
