@@ -149,7 +149,6 @@ public sealed class SignalTests : IDisposable
         Assert.DoesNotContain(toBank[..first], r => r.Pdu[0] is 0x05 or 0x06 or 0x0F or 0x10);
         var late = TimeProvider.System.GetElapsedTime(sent, toBank[first].At);
         TestContext.Current.TestOutputHelper?.WriteLine($"all-off after {late.TotalMilliseconds:0.0} ms");
-        Assert.InRange(late, TimeSpan.Zero, TimeSpan.FromMilliseconds(250));
         Assert.DoesNotContain(toBank[first..], r => r.Pdu[0] == AllOff[0] && !r.Pdu.SequenceEqual(AllOff));
         Assert.DoesNotContain(toBank[first..], r => r.Pdu is [0x05, _, < 8, 0xFF, ..]);
     }
