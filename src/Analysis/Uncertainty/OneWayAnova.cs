@@ -135,7 +135,7 @@ public sealed class OneWayAnova
     /// <param name="name">Line of the budget, such as "reconnection".</param>
     /// <returns>u = s_B of a single connection; null when the groups do not differ: repeatability then holds all of it.</returns>
     /// <remarks>ν = s_B⁴/[(s_a²/K)²/(J − 1) + (s_b²/K)²/(J (K − 1))], Satterthwaite 1946 (from memory). Worked number: H.5 gives
-    /// s_B = 43 µV with ν = 2.5, so that few days cannot say it well.</remarks>
+    /// s_B = 43 µV with ν = 2.7, so that few days cannot say it well.</remarks>
     public UncertaintyInput? ToInput(string name)
     {
         if (!GroupsDiffer)

@@ -68,6 +68,22 @@ public sealed class OneWayAnovaTests
     }
 
     [Fact]
+    public void The_component_between_days_of_GUM_H5_is_known_to_few_degrees_of_freedom()
+    {
+        // Satterthwaite 1946 from memory; (a − b)²/(a²/9 + b²/40) with a = 16296.06/5 and b = 7205.8/5 by hand.
+        var line = OneWayAnova.OfSummaries(Days, Scatter, 5).ToInput("another day");
+        Assert.Equal(2.68245, line!.DegreesOfFreedom, 1e-3);
+        Assert.Equal(42.6386, line.StandardUncertainty, 1e-4);
+    }
+
+    [Fact]
+    public void Chance_of_the_silicon_wafers_F_agrees_with_a_reference_library()
+    {
+        // scipy.stats.f.sf(1.18046237440255, 4, 20), scipy 1.10.1.
+        Assert.Equal(0.34944749340219244, OneWayAnova.Of(Read("SiRstvt", "").Groups).Chance, 1e-12);
+    }
+
+    [Fact]
     public void A_mean_of_all_readings_as_one_set_is_the_smaller_uncertainty_of_GUM_H5()
     {
         // JCGM 100:2008, H.5.2.4, from memory: 13 µV with 49 degrees of freedom.
