@@ -110,6 +110,11 @@ internal static class CurveFindings
             );
         }
 
+        if (curve.LinesNotMet is { Count: > 0 } missed)
+        {
+            findings.Add($"The curve does not meet these load lines: {string.Join("; ", missed)}.");
+        }
+
         var extrapolated = curve.Results.Where(r => r.IsExtrapolated).Select(r => r.Name).ToList();
         if (extrapolated.Count > 0)
         {

@@ -45,6 +45,12 @@ internal sealed class InterpolatedTrace : ICurveTrace
         }
 
         var (amperes, volts) = Place(_curve, along);
+        // Past a steep end a hair of one axis is a leap of the other.
+        if (FittedTrace.IsOutside(_set, amperes, 0, volts, 0))
+        {
+            return null;
+        }
+
         if (!_set.IsKnown)
         {
             return new Crossing(
