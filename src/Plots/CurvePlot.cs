@@ -10,6 +10,8 @@ public static class CurvePlot
     private const double RoomBeside = 1.35;
     private const double RoomForMore = 1.6;
     private const double RoomForWords = 1.22;
+    private const double RoomForName = 0.014;
+    private const double HeightOfName = 0.055;
     private const float MarkerSize = 7;
 
     /// <summary>Draws the curve.</summary>
@@ -26,12 +28,14 @@ public static class CurvePlot
         if (lines.Count == 1 && meets is [var only] && IsUpright(curve, only.Amperes.Value))
             rightmost = Math.Max(rightmost, only.Amperes.Value * (only.IsExtrapolated ? RoomForMore : RoomBeside));
         var top = Math.Max(curve.Points.Max(p => p.Volts) * RoomForWords, 1);
-        plot.Axes.SetLimits(0, rightmost, 0, top);
+        var names = lines.Count < 2 ? 0 : RoomForName * lines.Max(l => l.Name.Length);
+        plot.Axes.SetLimits(0, rightmost * (1 + names), 0, top);
 
         var samples = CurveSampling.Of(curve);
         Band(plot, samples);
         foreach (var line in lines)
             Line(plot, line, rightmost);
+        NameLines(plot, lines, rightmost, top);
         double[] amperes = [.. samples.Select(s => s.Amperes)];
         double[] volts = [.. samples.Select(s => s.Volts)];
         var fitted = plot.Add.ScatterLine(amperes, volts, PlotStyle.Measured);
@@ -57,14 +61,30 @@ public static class CurvePlot
         band.LineWidth = 0;
     }
 
-    private static void Line(Plot plot, LoadLine line, double rightmost)
+    private static void Line(Plot plot, LoadLine line, double end)
     {
-        double[] amperes = [0, Math.Min(line.LevelAbove, rightmost), rightmost];
+        double[] amperes = [0, Math.Min(line.LevelAbove, end), end];
         double[] volts = [.. amperes.Select(line.Volts)];
         var drawn = plot.Add.ScatterLine(amperes, volts, PlotStyle.Reference);
         drawn.LineWidth = 1.6f;
         drawn.LinePattern = LinePattern.Dashed;
-        PlotStyle.Write(plot, line.Name, 0.01 * rightmost, line.Volts(0), PlotStyle.ReferenceInk, Alignment.UpperLeft);
+    }
+
+    // Several lines lie close together at no current, so their names stand at their other end, one above the other.
+    private static void NameLines(Plot plot, IReadOnlyList<LoadLine> lines, double end, double top)
+    {
+        if (lines is [var alone])
+        {
+            PlotStyle.Write(plot, alone.Name, 0.01 * end, alone.Volts(0), PlotStyle.ReferenceInk, Alignment.UpperLeft);
+            return;
+        }
+        var free = 0.0;
+        foreach (var line in lines.OrderBy(l => l.Volts(end)))
+        {
+            var at = Math.Max(line.Volts(end), free);
+            PlotStyle.Write(plot, line.Name, end, at, PlotStyle.ReferenceInk, Alignment.MiddleLeft);
+            free = at + HeightOfName * top;
+        }
     }
 
     private static void Readings(Plot plot, VoltAmpCurve curve)

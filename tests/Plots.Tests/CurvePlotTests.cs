@@ -71,6 +71,22 @@ public sealed class CurvePlotTests
     }
 
     [Fact]
+    public void Names_of_several_load_lines_stand_clear_of_each_other()
+    {
+        LoadLine[] lines =
+        [
+            LoadLine.Given("first", 20, 0.04),
+            LoadLine.Given("second", 20.5, 0.04),
+            LoadLine.Given("third", 19, 0.042),
+        ];
+        var svg = PlotStyle.Svg(CurvePlot.Draw("", Knee(), lines), 720, 310);
+        var heights = lines.Select(l => SvgText.Height(l.Name, svg)).Order().ToArray();
+
+        // The words are 12 high; less than 10 from one to the next would run into each other.
+        Assert.All(heights.Zip(heights.Skip(1), (upper, lower) => lower - upper), gap => Assert.True(gap >= 10));
+    }
+
+    [Fact]
     public void Same_curve_gives_the_same_bytes() => Assert.Equal(Svg(Knee(), Line), Svg(Knee(), Line));
 
     [Fact]

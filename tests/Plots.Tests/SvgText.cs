@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Xml.Linq;
 
 namespace LoadTest.PlotsTests;
@@ -11,6 +12,18 @@ internal static class SvgText
 
     /// <summary>Holds that one of the texts is exactly these words.</summary>
     public static void Has(string words, string[] texts) => Assert.Contains(texts, t => t == words);
+
+    /// <summary>How far below the picture's upper edge these words stand.</summary>
+    public static double Height(string words, string svg)
+    {
+        var place = XDocument
+            .Parse(svg)
+            .Descendants()
+            .Single(e => e.Name.LocalName == "text" && e.Value.Trim() == words)
+            .Attribute("transform")!
+            .Value;
+        return double.Parse(place.Split(' ', ')')[1], CultureInfo.InvariantCulture);
+    }
 
     /// <summary>Names of all elements in the picture.</summary>
     public static string[] Elements(string svg) =>
