@@ -71,6 +71,11 @@ public sealed record RunState
     internal bool AreStatesWanted { get; init; }
     internal int StatesAsked { get; init; }
     internal TimeSpan StatesReadAt { get; init; }
+    internal TimeSpan? LastTick { get; init; }
+    internal ImmutableArray<Sameness> Same { get; init; } = [];
+    internal TimeSpan? VoltsApartSince { get; init; }
+    internal TimeSpan? AmperesApartSince { get; init; }
+    internal (double Volts, double Amperes)? BeforeStep { get; init; }
     internal int StatesMissed { get; init; }
     internal Removal? Removal { get; init; }
 }
@@ -99,6 +104,11 @@ internal enum ActStage
     ReadingBack,
     Holding,
 }
+
+/// <summary>How long a channel has given the same digits.</summary>
+/// <param name="Count">Good readings in a row with the same digits, this one among them.</param>
+/// <param name="Since">When the first of them was read.</param>
+internal readonly record struct Sameness(int Count, TimeSpan Since);
 
 /// <summary>How far the confirmation after a removal is.</summary>
 /// <param name="Outcome">How the run will end.</param>

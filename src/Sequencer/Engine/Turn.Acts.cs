@@ -67,6 +67,7 @@ internal sealed partial class Turn
         State = State with
         {
             IsScanning = true,
+            LastTick = now,
             LastGood = [.. State.LastGood.Select(r => r with { At = now })],
             StatesReadAt = now,
         };
@@ -123,15 +124,22 @@ internal sealed partial class Turn
 
     private void OnTick()
     {
+        var late = TripCheck.Late(now - (State.LastTick ?? now));
+        State = State with { LastTick = now };
         FlushScan();
         if (State.NextLimits is { } next && now >= State.NextLimitsFrom)
             State = State with { Limits = next, LeastVolts = State.NextLeastVolts, NextLimits = null };
+        if (late is not null && State.Phase == RunPhase.Stepping)
+        {
+            Remove(late, Outcome.Tripped);
+            return;
+        }
         if (State.Phase == RunPhase.Removing)
         {
             OnRemovalTick();
             return;
         }
-        if (State.Phase != RunPhase.Stepping || CheckAges() || CheckStages())
+        if (State.Phase != RunPhase.Stepping || CheckAges() || CheckAgreement() || CheckStages())
             return;
         if (State.IsScanning && now - State.StatesReadAt >= StatesEvery)
             WantStates();

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Sequencer.Engine;
@@ -18,13 +19,19 @@ internal sealed partial class Turn
             return;
         RemovalCause? cause = null;
         var good = State.LastGood.ToBuilder();
+        var same = State.Same.ToBuilder();
         foreach (var reading in readings)
         {
+            var k = reading.Channel;
             if (reading.Flag == IndicationFlag.Good)
-                good[reading.Channel] = reading;
-            cause ??= Judge(reading);
+            {
+                var isSame = same[k].Count > 0 && reading.Value.Equals(good[k].Value);
+                same[k] = isSame ? same[k] with { Count = same[k].Count + 1 } : new Sameness(1, reading.At);
+                good[k] = reading;
+            }
+            cause ??= Judge(reading, same[k]);
         }
-        State = State with { LastGood = good.MoveToImmutable() };
+        State = State with { LastGood = good.MoveToImmutable(), Same = same.MoveToImmutable() };
         cause ??= JudgeConductance(readings);
         if (cause is not null && State.Phase == RunPhase.Stepping)
         {
@@ -40,16 +47,21 @@ internal sealed partial class Turn
         }
     }
 
-    private RemovalCause? Judge(Reading reading)
+    private RemovalCause? Judge(Reading reading, Sameness same)
     {
         if (reading.Flag == IndicationFlag.Missing)
             return null;
         var channel = Channel(reading.Channel);
-        if (TripCheck.Flag(channel, reading.Flag) is { } cause)
+        if (TripCheck.Flag(channel, reading.Flag, reading.Value) is { } cause)
             return cause;
         if (State.Limits is not { } limits)
             return null;
-        return channel.Role switch
+        return JudgeLimits(channel, reading, limits)
+            ?? TripCheck.Frozen(channel, ChannelError.Input(plan.Bench, channel), reading.Value, same, reading.At);
+    }
+
+    private RemovalCause? JudgeLimits(Channel channel, Reading reading, TripLimits limits) =>
+        channel.Role switch
         {
             ChannelRole.BankVolts or ChannelRole.StudVolts => TripCheck.Volts(channel, reading.Value, limits)
                 ?? TripCheck.Source(channel, reading.Value, State.LeastVolts),
@@ -57,17 +69,13 @@ internal sealed partial class Turn
             ChannelRole.ReferenceShuntDrop => TripCheck.Amperes(channel, ReferenceAmperes(reading.Value), limits),
             _ => null,
         };
-    }
 
     /// <summary>Amperes over volts at the fast sense points, when one of them is new and the other as good as new.</summary>
     private RemovalCause? JudgeConductance(ImmutableArray<Reading> readings)
     {
         if (State.Limits is not { Conductance: not null } limits)
             return null;
-        var (voltsRole, amperesRole) = (
-            FastRole(ChannelRole.BankVolts, ChannelRole.StudVolts),
-            FastRole(ChannelRole.BankAmperes, ChannelRole.ReferenceShuntDrop)
-        );
+        var (voltsRole, amperesRole) = FastPair;
         var isNew = false;
         foreach (var reading in readings)
             isNew |=
@@ -79,7 +87,28 @@ internal sealed partial class Turn
         if ((volts.At - amperes.At).Duration() > Simultaneous)
             return null;
         var value = amperesRole == ChannelRole.ReferenceShuntDrop ? ReferenceAmperes(amperes.Value) : amperes.Value;
-        return TripCheck.Conductance(volts.Value, value, limits);
+        return TripCheck.Conductance(volts.Value, value, limits, State.BeforeStep);
+    }
+
+    private (ChannelRole Volts, ChannelRole Amperes) FastPair =>
+        (
+            FastRole(ChannelRole.BankVolts, ChannelRole.StudVolts),
+            FastRole(ChannelRole.BankAmperes, ChannelRole.ReferenceShuntDrop)
+        );
+
+    /// <summary>What the fast pair reads now, V and A; null when one of them has read nothing.</summary>
+    private (double Volts, double Amperes)? FastReadings
+    {
+        get
+        {
+            var (voltsRole, amperesRole) = FastPair;
+            if (LastGood(voltsRole) is not { } volts || LastGood(amperesRole) is not { } amperes)
+                return null;
+            return (
+                volts.Value,
+                amperesRole == ChannelRole.ReferenceShuntDrop ? ReferenceAmperes(amperes.Value) : amperes.Value
+            );
+        }
     }
 
     private ChannelRole FastRole(ChannelRole first, ChannelRole second)

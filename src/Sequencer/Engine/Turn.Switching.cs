@@ -27,6 +27,7 @@ internal sealed partial class Turn
     {
         var command = TakeCommandNumber();
         Progress = Progress with { Command = command, Stage = ActStage.Syncing };
+        State = State with { BeforeStep = FastReadings };
         Do(new WriteSynced(new SwitchIntended(now, command, to.To), command));
     }
 

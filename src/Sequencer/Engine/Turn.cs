@@ -83,6 +83,7 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
             Step = -1,
             GateFrom = now,
             LastGood = [.. plan.Bench.Channels.Select((_, k) => new Reading(k, 0, IndicationFlag.Missing, now))],
+            Same = [.. plan.Bench.Channels.Select(_ => new Sameness(0, now))],
         };
         NextStep();
     }

@@ -28,10 +28,6 @@ internal static class FastAccuracy
         return ofVolts + Amperes(circuit, amperes) / amperes;
     }
 
-    private static double HalfWidth(Circuit circuit, Channel channel, double value)
-    {
-        var input = circuit.Bench.Instrument(channel.InstrumentId).Definition.Input(channel.Input);
-        var s = input.Specification;
-        return s.OfReading * Math.Abs(value) + s.OfRange * input.Range + s.Counts * input.Resolution;
-    }
+    private static double HalfWidth(Circuit circuit, Channel channel, double value) =>
+        ChannelError.HalfWidth(circuit.Bench, channel, value);
 }

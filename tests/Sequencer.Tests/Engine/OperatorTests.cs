@@ -220,7 +220,7 @@ public sealed class OperatorTests
         var world = new HandFedWorld(SomePlan.Short);
         world.Reads = (channel, value) =>
             (
-                channel.Role == ChannelRole.StudVolts && world.IsOutputOn ? Math.Max(volts, -4) : value,
+                channel.Role == ChannelRole.StudVolts && world.IsOutputOn ? Math.Max(volts, -4) + value - 72 : value,
                 IndicationFlag.Good
             );
         if (volts < 0)

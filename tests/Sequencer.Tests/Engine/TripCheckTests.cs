@@ -101,7 +101,26 @@ public sealed class TripCheckTests
     [InlineData(IndicationFlag.Overload, "OVERLOAD")]
     [InlineData(IndicationFlag.NotANumber, "NAN")]
     public void Flag_trips_unless_the_reading_is_good_or_only_missing(IndicationFlag flag, string? code) =>
-        Assert.Equal(code, TripCheck.Flag(Channel, flag)?.Code);
+        Assert.Equal(code, TripCheck.Flag(Channel, flag, 1)?.Code);
+
+    // 9.9E37, -9.9E37 and 9.91E37 stand for infinity and not-a-number (SCPI-99 volume 1, 7.2.1.4 and 7.2.1.5).
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    [InlineData(double.NegativeInfinity)]
+    [InlineData(9.9e37)]
+    [InlineData(-9.9e37)]
+    [InlineData(9.91e37)]
+    public void Code_that_slipped_through_as_good_trips_on_a_channel_without_limits_too(double value) =>
+        Assert.Equal("NAN", TripCheck.Flag(Channel, IndicationFlag.Good, value)!.Code);
+
+    [Theory]
+    [InlineData(100, false)]
+    [InlineData(350, false)]
+    [InlineData(351, true)]
+    [InlineData(60_000, true)]
+    public void Loop_is_late_beyond_its_period_and_a_quarter_of_a_second(int milliseconds, bool isTrip) =>
+        Assert.Equal(isTrip, TripCheck.Late(TimeSpan.FromMilliseconds(milliseconds)) is not null);
 
     [Theory]
     [InlineData(8, null, false)]
