@@ -9,11 +9,13 @@ internal static class Figures
     public static string To(double value, double grain) => Fixed(value, Decimals(grain, 2));
 
     /// <summary>A size to so many significant digits, zeros at the end left off: 0.00584 is <c>0.0058</c>.</summary>
-    public static string Of(double value, int digits = 2)
-    {
-        var text = Fixed(value, Decimals(value, digits));
-        return text.Contains('.', StringComparison.Ordinal) ? text.TrimEnd('0').TrimEnd('.') : text;
-    }
+    public static string Of(double value, int digits = 2) => Short(Fixed(value, Decimals(value, digits)));
+
+    /// <summary>A value as one of several that span so much: to a thousandth of the span, <c>299.9</c> of 300 and 0.0002 of 300 <c>0</c>.</summary>
+    public static string Within(double value, double span) => Short(Fixed(value, Decimals(span * 1e-3, 1)));
+
+    /// <summary>A probability to two digits, or that it is as good as none.</summary>
+    public static string Chance(double chance) => chance < 1e-4 ? "below 0.0001" : Of(chance);
 
     /// <summary>A size with its sign: <c>+4.8</c>, <c>−0.2</c>, <c>0</c>.</summary>
     public static string Signed(double value, int digits = 2) =>
@@ -22,6 +24,9 @@ internal static class Figures
     /// <summary>Volts or amperes in thousandths where their grain is finer than a thousandth: the unit and the factor to it.</summary>
     public static (string Unit, double Factor) Scaled(string unit, double grain) =>
         unit is "V" or "A" && Math.Abs(grain) < 1e-3 && grain != 0 ? ($"m{unit}", 1000) : (unit, 1);
+
+    private static string Short(string text) =>
+        text.Contains('.', StringComparison.Ordinal) ? text.TrimEnd('0').TrimEnd('.') : text;
 
     private static string Fixed(double value, int decimals)
     {

@@ -30,4 +30,21 @@ public sealed class FiguresTests
         Assert.Equal(("V", 1.0), Figures.Scaled("V", 0.02));
         Assert.Equal(("rpm", 1.0), Figures.Scaled("rpm", 1e-5));
     }
+
+    [Theory]
+    [InlineData(0.0002364, 300, "0")]
+    [InlineData(-0.0002364, 300, "0")]
+    [InlineData(299.94, 300, "299.9")]
+    [InlineData(60, 20, "60")]
+    [InlineData(51.2345, 20, "51.23")]
+    [InlineData(12345.678, 12000, "12346")]
+    public void A_value_of_many_is_said_to_a_thousandth_of_what_they_span(double value, double span, string text) =>
+        Assert.Equal(text, Figures.Within(value, span));
+
+    [Theory]
+    [InlineData(0.15727, "0.16")]
+    [InlineData(3e-7, "below 0.0001")]
+    [InlineData(0, "below 0.0001")]
+    public void A_chance_as_good_as_none_is_said_so(double chance, string text) =>
+        Assert.Equal(text, Figures.Chance(chance));
 }

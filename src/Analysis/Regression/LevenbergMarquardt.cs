@@ -17,22 +17,12 @@ internal sealed class LevenbergMarquardt
     private readonly double[] _upper;
     private readonly double[] _parameters;
     private readonly double[] _trial;
+    private readonly LinearisedProblem _linear;
     private double[] _residuals;
     private double[] _trialResiduals;
     private double[] _jacobian;
     private double[] _trialJacobian;
-    private readonly double[] _factored;
-    private readonly double[] _rotated;
-    private readonly double[] _triangle;
-    private readonly double[] _scale;
-    private readonly double[] _freeScale;
-    private readonly double[] _step;
-    private readonly double[] _work;
-    private readonly int[] _free;
-    private int _freeCount;
     private double _radius;
-    private double _damping;
-    private bool _polishing;
 
     private LevenbergMarquardt(
         int n,
@@ -57,14 +47,7 @@ internal sealed class LevenbergMarquardt
         _trialResiduals = new double[n];
         _jacobian = new double[n * _p];
         _trialJacobian = new double[n * _p];
-        _factored = new double[n * _p];
-        _rotated = new double[n];
-        _triangle = new double[_p * _p];
-        _scale = new double[_p];
-        _freeScale = new double[_p];
-        _step = new double[_p];
-        _work = new double[TrustStep.Room(_p)];
-        _free = new int[_p];
+        _linear = new LinearisedProblem(n, lower, upper);
     }
 
     /// <summary>Where the minimisation ended.</summary>
@@ -126,23 +109,29 @@ internal sealed class LevenbergMarquardt
                     return End(StopReason.ExactFit, iteration - 1);
                 }
 
-                Factor(iteration == 1);
-                if (_freeCount == 0)
+                _linear.Factor(_parameters, _residuals, _jacobian, rescale: false);
+                if (iteration == 1)
+                {
+                    var size = _linear.ScaledSize(_parameters);
+                    _radius = _factor * (size == 0 ? 1 : size);
+                }
+
+                if (_linear.FreeCount == 0)
                 {
                     return End(StopReason.HeldByBounds, iteration - 1);
                 }
 
-                if (LargestCosine(squares) <= Rounding)
+                if (_linear.LargestCosine(squares) <= Rounding)
                 {
                     return End(StopReason.GradientVanished, iteration - 1);
                 }
             }
 
-            var predicted = Propose(squares);
+            var predicted = _linear.Propose(_parameters, _trial, squares, _radius);
             var moved = problem.Evaluate(_trial, _trialResiduals, _trialJacobian);
             var next = moved ? Squares(_trialResiduals) : double.NaN;
             var actual = double.IsFinite(next) ? 1 - (next / squares) : -1;
-            var length = ScaledMove();
+            var length = _linear.ScaledMove();
             Resize(actual, predicted, length);
             if (actual >= 1e-4 * predicted && actual > 0)
             {
@@ -156,12 +145,12 @@ internal sealed class LevenbergMarquardt
             }
 
             // What an undamped step still promises is too little for the sum of squares to show: the gradient takes over.
-            if (predicted <= (_damping == 0 ? _unseen : 1e-14) && Math.Abs(actual) <= _unseen)
+            if (predicted <= (_linear.IsUndamped ? _unseen : 1e-14) && Math.Abs(actual) <= _unseen)
             {
                 return Polished(problem, StopReason.ReductionVanished, iteration);
             }
 
-            if (_radius <= 4 * Rounding * ScaledSize() || refused > 60)
+            if (_radius <= 4 * Rounding * _linear.ScaledSize(_parameters) || refused > 60)
             {
                 return Polished(problem, StopReason.StepVanished, iteration);
             }
@@ -174,20 +163,19 @@ internal sealed class LevenbergMarquardt
     private Outcome Polished<T>(T problem, StopReason reason, int iteration)
         where T : IResidualProblem
     {
-        _polishing = true;
         var squares = Squares(_residuals);
         var before = double.PositiveInfinity;
         for (var k = 0; k < PolishingSteps; k++)
         {
-            Factor(first: false);
+            _linear.Factor(_parameters, _residuals, _jacobian, rescale: true);
             _radius = double.MaxValue;
-            if (_freeCount == 0 || squares == 0)
+            if (_linear.FreeCount == 0 || squares == 0)
             {
                 break;
             }
 
-            Propose(squares);
-            var length = ScaledMove();
+            _linear.Propose(_parameters, _trial, squares, _radius);
+            var length = _linear.ScaledMove();
             if (!(length < before) || !problem.Evaluate(_trial, _trialResiduals, _trialJacobian))
             {
                 break;
@@ -202,7 +190,7 @@ internal sealed class LevenbergMarquardt
             Accept();
             squares = next;
             iteration++;
-            if (length <= Rounding * ScaledSize())
+            if (length <= Rounding * _linear.ScaledSize(_parameters))
             {
                 break;
             }
@@ -223,120 +211,6 @@ internal sealed class LevenbergMarquardt
         (_jacobian, _trialJacobian) = (_trialJacobian, _jacobian);
     }
 
-    // Chooses the free parameters, factors their columns and rotates the residuals.
-    private void Factor(bool first)
-    {
-        _freeCount = 0;
-        for (var j = 0; j < _p; j++)
-        {
-            var column = _jacobian.AsSpan(j * _n, _n);
-            var norm = SmallQr.Norm(column);
-            _scale[j] =
-                first ? (norm == 0 ? 1 : norm)
-                : _polishing ? (norm == 0 ? _scale[j] : norm)
-                : Math.Max(_scale[j], norm);
-            if (!Pressed(j, column))
-            {
-                column.CopyTo(_factored.AsSpan(_freeCount * _n));
-                _freeScale[_freeCount] = _scale[j];
-                _free[_freeCount++] = j;
-            }
-        }
-
-        _residuals.CopyTo(_rotated, 0);
-        var m = _freeCount;
-        if (_n >= m)
-        {
-            SmallQr.Factor(_factored, _rotated, _n, m);
-        }
-
-        for (var j = 0; j < m; j++)
-        {
-            _factored.AsSpan(j * _n, j + 1).CopyTo(_triangle.AsSpan(j * m));
-        }
-
-        if (first)
-        {
-            var size = ScaledSize();
-            _radius = _factor * (size == 0 ? 1 : size);
-        }
-    }
-
-    private bool Pressed(int j, ReadOnlySpan<double> column)
-    {
-        if (_lower[j] == _upper[j])
-        {
-            return true;
-        }
-
-        if (_parameters[j] > _lower[j] && _parameters[j] < _upper[j])
-        {
-            return false;
-        }
-
-        var gradient = SmallQr.Dot(column, _residuals);
-        return _parameters[j] <= _lower[j] ? gradient >= 0 : gradient <= 0;
-    }
-
-    private double LargestCosine(double squares)
-    {
-        var m = _freeCount;
-        var largest = 0.0;
-        var length = Math.Sqrt(squares);
-        for (var j = 0; j < m; j++)
-        {
-            var column = _triangle.AsSpan(j * m, j + 1);
-            var norm = SmallQr.Norm(column);
-            var dot = 0.0;
-            for (var i = 0; i <= j; i++)
-            {
-                dot += column[i] * _rotated[i];
-            }
-
-            largest = norm == 0 ? largest : Math.Max(largest, Math.Abs(dot) / (norm * length));
-        }
-
-        return largest;
-    }
-
-    // Sets the trial point and returns the fraction of the sum of squares the linear model promises to remove.
-    private double Propose(double squares)
-    {
-        var m = _freeCount;
-        var step = _step.AsSpan(0, m);
-        TrustStep.Find(
-            _triangle.AsSpan(0, m * m),
-            _rotated.AsSpan(0, m),
-            _freeScale.AsSpan(0, m),
-            _radius,
-            ref _damping,
-            step,
-            _work
-        );
-        _parameters.CopyTo(_trial, 0);
-        for (var k = 0; k < m; k++)
-        {
-            var j = _free[k];
-            _trial[j] = Math.Clamp(_parameters[j] + step[k], _lower[j], _upper[j]);
-            step[k] = _trial[j] - _parameters[j];
-        }
-
-        var (cross, square) = (0.0, 0.0);
-        for (var i = 0; i < m; i++)
-        {
-            var row = 0.0;
-            for (var j = i; j < m; j++)
-            {
-                row += _triangle[(j * m) + i] * step[j];
-            }
-
-            cross += row * _rotated[i];
-            square += row * row;
-        }
-
-        return -((2 * cross) + square) / squares;
-    }
-
     private void Resize(double actual, double predicted, double length)
     {
         var ratio = predicted > 0 ? actual / predicted : 0;
@@ -345,34 +219,10 @@ internal sealed class LevenbergMarquardt
             var shrink = actual < 0 ? Math.Clamp(predicted / (2 * (predicted - actual)), 0.1, 0.5) : 0.5;
             _radius = shrink * Math.Min(_radius, length == 0 ? _radius : length * 10);
         }
-        else if (_damping == 0 || ratio >= 0.75)
+        else if (_linear.IsUndamped || ratio >= 0.75)
         {
             _radius = Math.Max(_radius, 2 * length);
         }
-    }
-
-    private double ScaledMove()
-    {
-        var sum = 0.0;
-        for (var k = 0; k < _freeCount; k++)
-        {
-            var move = _freeScale[k] * _step[k];
-            sum += move * move;
-        }
-
-        return Math.Sqrt(sum);
-    }
-
-    private double ScaledSize()
-    {
-        var sum = 0.0;
-        for (var j = 0; j < _p; j++)
-        {
-            var size = _scale[j] * _parameters[j];
-            sum += size * size;
-        }
-
-        return Math.Sqrt(sum);
     }
 
     private void Inside(double[] parameters)

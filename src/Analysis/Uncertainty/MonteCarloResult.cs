@@ -52,6 +52,6 @@ public sealed record LinearCheck(double LowDifference, double HighDifference, do
     /// <param name="unit">Unit of the measurand.</param>
     public string Describe(string unit) =>
         MayUseLinear
-            ? $"Monte Carlo confirms the linear result: interval ends differ by {LowDifference:G2} {unit} and {HighDifference:G2} {unit}, {Tolerance:G2} {unit} allowed."
-            : $"The linear result is not good enough here: interval ends differ from Monte Carlo by {LowDifference:G2} {unit} and {HighDifference:G2} {unit}, {Tolerance:G2} {unit} allowed. Use the Monte Carlo interval.";
+            ? $"Monte Carlo confirms the linear result: interval ends differ by {Figures.Of(LowDifference)} {unit} and {Figures.Of(HighDifference)} {unit}, {Figures.Of(Tolerance)} {unit} allowed."
+            : $"The linear result is not good enough here: interval ends differ from Monte Carlo by {Figures.Of(LowDifference)} {unit} and {Figures.Of(HighDifference)} {unit}, {Figures.Of(Tolerance)} {unit} allowed. Use the Monte Carlo interval.";
 }

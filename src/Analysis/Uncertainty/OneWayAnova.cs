@@ -151,8 +151,8 @@ public sealed class OneWayAnova
     /// <param name="group">What a group is, such as "connection" or "day".</param>
     public string Describe(string unit, string group) =>
         GroupsDiffer
-            ? $"The {Groups} {group}s differ (F = {F:G3}, chance {Chance:G2}): each adds a standard deviation of {BetweenDeviation:G2} {unit} to {WithinDeviation:G2} {unit} within one."
-            : $"The {Groups} {group}s do not differ by more than the readings scatter (F = {F:G3}, chance {Chance:G2}): {WithinDeviation:G2} {unit} within one.";
+            ? $"The {Groups} {group}s differ (F = {Figures.Of(F, 3)}, chance {Figures.Chance(Chance)}): each adds a standard deviation of {Figures.Of(BetweenDeviation)} {unit} to {Figures.Of(WithinDeviation)} {unit} within one."
+            : $"The {Groups} {group}s do not differ by more than the readings scatter (F = {Figures.Of(F, 3)}, chance {Figures.Chance(Chance)}): {Figures.Of(WithinDeviation)} {unit} within one.";
 
     private static void Check(int groups, int count)
     {

@@ -53,12 +53,11 @@ internal static class CurveFindings
         return points;
     }
 
-    /// <summary>A probability to two digits, or that it is as good as none.</summary>
-    public static string Chance(double chance) => chance < 1e-4 ? "below 0.0001" : $"{chance:G2}";
+    /// <summary>An amount of current or volts of this curve in words.</summary>
+    public static string Amperes(ReadingSet set, double value) => $"{Figures.Within(value, set.SpanAmperes)} A";
 
-    /// <summary>The lowest measured current in words: none, where it is within a thousandth of the span of it.</summary>
-    public static string LowAmperes(ReadingSet set) =>
-        Math.Abs(set.LowAmperes) < 1e-3 * set.SpanAmperes ? "0" : $"{set.LowAmperes:G4}";
+    /// <inheritdoc cref="Amperes"/>
+    public static string Volts(ReadingSet set, double value) => $"{Figures.Within(value, set.SpanVolts)} V";
 
     /// <summary>Root mean square distance of the used readings from the curve, each axis in parts of its span.</summary>
     public static double Miss(CurveFit fit)
@@ -92,13 +91,13 @@ internal static class CurveFindings
             if (points[i].IsSetAside)
             {
                 findings.Add(
-                    $"{Named(points[i], i)} lies {points[i].ResidualVolts:+0.##;−0.##;0} V and {points[i].ResidualAmperes:+0.##;−0.##;0} A from the curve, more than chance allows; it is shown and not used in the fit. Measure it again."
+                    $"{Named(set, points[i], i)} lies {points[i].ResidualVolts:+0.##;−0.##;0} V and {points[i].ResidualAmperes:+0.##;−0.##;0} A from the curve, more than chance allows; it is shown and not used in the fit. Measure it again."
                 );
             }
             else if (points[i].IsOutlier)
             {
                 findings.Add(
-                    $"{Named(points[i], i)} lies {Math.Abs(points[i].Studentised ?? 0):F1} times the expected spread from the curve; it is used in the fit. Measure it again."
+                    $"{Named(set, points[i], i)} lies {Math.Abs(points[i].Studentised ?? 0):F1} times the expected spread from the curve; it is used in the fit. Measure it again."
                 );
             }
         }
@@ -106,7 +105,7 @@ internal static class CurveFindings
         if (curve.KneeCorner is { } knee && !Inside(set, knee))
         {
             findings.Add(
-                $"The knee at {knee.Amperes:G4} A, {knee.Volts:G4} V lies outside what was measured. Measure points beyond it."
+                $"The knee at {Amperes(set, knee.Amperes)}, {Volts(set, knee.Volts)} lies outside what was measured. Measure points beyond it."
             );
         }
 
@@ -119,7 +118,7 @@ internal static class CurveFindings
         if (extrapolated.Count > 0)
         {
             findings.Add(
-                $"Outside what was measured ({LowAmperes(set)} A to {set.HighAmperes:G4} A, {set.LowVolts:G4} V to {set.HighVolts:G4} V), and true only if the shape holds there: {string.Join("; ", extrapolated)}."
+                $"Outside what was measured ({Amperes(set, set.LowAmperes)} to {Amperes(set, set.HighAmperes)}, {Volts(set, set.LowVolts)} to {Volts(set, set.HighVolts)}), and true only if the shape holds there: {string.Join("; ", extrapolated)}."
             );
         }
 
@@ -167,8 +166,8 @@ internal static class CurveFindings
         && knee.Volts >= set.LowVolts
         && knee.Volts <= set.HighVolts + (FittedTrace.Margin * set.SpanVolts);
 
-    private static string Named(CurvePoint point, int index) =>
-        $"Point {index + 1} ({point.Amperes:G5} A, {point.Volts:G5} V)";
+    private static string Named(ReadingSet set, CurvePoint point, int index) =>
+        $"Point {index + 1} ({Amperes(set, point.Amperes)}, {Volts(set, point.Volts)})";
 
     private static (double Amperes, double Volts) Miss(CurveFit fit, in CurveShape.Reading reading, double foot)
     {

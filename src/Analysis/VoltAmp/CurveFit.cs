@@ -3,7 +3,7 @@ using LoadTest.Analysis.Regression;
 
 namespace LoadTest.Analysis.VoltAmp;
 
-/// <summary>One shape fitted to one set of readings, readings far from it set aside one at a time.</summary>
+/// <summary>One shape fitted to one set of readings, and what the readings say of it.</summary>
 internal sealed class CurveFit
 {
     /// <summary>Probability, over all points together, of setting a good reading aside.</summary>
@@ -15,7 +15,7 @@ internal sealed class CurveFit
     private double? _chance;
     private double[]? _feet;
 
-    private CurveFit(
+    public CurveFit(
         VoltAmpModel model,
         CurveShape shape,
         ReadingSet set,
@@ -113,48 +113,6 @@ internal sealed class CurveFit
         && Unscaled.Rank == Free
         && Degrees >= (Set.IsKnown ? 0 : 1);
 
-    /// <summary>Fits a shape; null when the points are too few or bend nowhere.</summary>
-    public static CurveFit? Of(VoltAmpModel model, ReadingSet set, VoltAmpOptions options)
-    {
-        if (set.Readings.Length < Needed(model, set.IsKnown))
-        {
-            return null;
-        }
-
-        var start = options.Start;
-        if (!TryStart(model, set, start, out var shape, out var parameters))
-        {
-            return null;
-        }
-
-        var aside = new bool[set.Readings.Length];
-        var fit = First(model, shape, set, parameters, aside, widths: start is null);
-        fit.Follow(options);
-        var most = options.SetOutliersAside ? set.Readings.Length / 5 : 0;
-        for (var k = 0; k < most && fit.IsUsable; k++)
-        {
-            var worst = fit.Worst();
-            if (worst < 0)
-            {
-                break;
-            }
-
-            fit = fit.Without(worst, start);
-            fit.Follow(options);
-        }
-
-        return fit;
-    }
-
-    /// <summary>Fewest readings the shape can answer for.</summary>
-    public static int Needed(VoltAmpModel model, bool known) =>
-        model switch
-        {
-            VoltAmpModel.SharpKnee => known ? 4 : 5,
-            VoltAmpModel.RoundedKnee => known ? 5 : 6,
-            _ => known ? 2 : 3,
-        };
-
     /// <summary>Share a used reading has in its own fitted point, 0 to 1.</summary>
     public double Leverage(int used)
     {
@@ -190,7 +148,8 @@ internal sealed class CurveFit
     public double FarLimit(double risk) =>
         Degrees > 1 ? StudentT.UpperQuantile(risk / (2 * Used), Degrees - 1) : double.PositiveInfinity;
 
-    private void Follow(VoltAmpOptions options)
+    /// <summary>Takes over how uncertainties are to be said: enlarged or not, with gains common to all readings.</summary>
+    public void Follow(VoltAmpOptions options)
     {
         Enlarges = options.EnlargeForScatter;
         VoltsGain = GainOf(options.CommonVoltsGain, ofVolts: true);
@@ -209,7 +168,8 @@ internal sealed class CurveFit
         return Array.ConvertAll(effect, e => gain * e);
     }
 
-    private int Worst()
+    /// <summary>The used reading too far from the curve for chance, the ends of the curve excepted; below zero when none is.</summary>
+    public int Worst()
     {
         if (Degrees < 3 || Squares <= 1e-24 * Used)
         {
@@ -255,120 +215,6 @@ internal sealed class CurveFit
         }
 
         return (first, last);
-    }
-
-    private CurveFit Without(int used, double[]? start)
-    {
-        var aside = (bool[])Aside.Clone();
-        var seen = 0;
-        for (var i = 0; i < aside.Length; i++)
-        {
-            if (!aside[i] && seen++ == used)
-            {
-                aside[i] = true;
-                break;
-            }
-        }
-
-        var kept = Set.Readings.Where((_, i) => !aside[i]).ToArray();
-        var parameters = (double[])Parameters.Clone();
-        if (
-            start is null
-            && Set.Only(kept) is { } smaller
-            && TryStart(Model, smaller, null, out var shape, out var fresh)
-        )
-        {
-            var anew = Once(Model, shape, Set, fresh, kept, aside);
-            var along = Once(Model, Shape, Set, parameters, kept, aside);
-            return anew.Squares <= along.Squares ? anew : along;
-        }
-
-        return Once(Model, Shape, Set, parameters, kept, aside);
-    }
-
-    // A rounded corner is tried from nearly sharp to wide: the sum of squares has a valley for each.
-    private static CurveFit First(
-        VoltAmpModel model,
-        CurveShape shape,
-        ReadingSet set,
-        double[] parameters,
-        bool[] aside,
-        bool widths
-    )
-    {
-        var narrow = model == VoltAmpModel.RoundedKnee && widths ? (double[])parameters.Clone() : null;
-        var wide = (double[]?)narrow?.Clone();
-        var fit = Once(model, shape, set, parameters, set.Readings, aside);
-        if (narrow is null || wide is null)
-        {
-            return fit;
-        }
-
-        narrow[4] *= 0.1;
-        wide[4] *= 4;
-        foreach (var from in new[] { narrow, wide })
-        {
-            var other = Once(model, shape, set, from, set.Readings, aside);
-            var better = other.IsUsable == fit.IsUsable ? other.Squares < fit.Squares : other.IsUsable;
-            fit = better ? other : fit;
-        }
-
-        return fit;
-    }
-
-    private static CurveFit Once(
-        VoltAmpModel model,
-        CurveShape shape,
-        ReadingSet set,
-        double[] parameters,
-        CurveShape.Reading[] readings,
-        bool[] aside
-    )
-    {
-        var problem = new CurveProblem(shape, readings);
-        var upper = new double[shape.Count];
-        Array.Fill(upper, double.PositiveInfinity);
-        var outcome = LevenbergMarquardt.Minimise(problem, parameters, shape.Lower, upper, 200, unseen: 1e-10);
-        return new CurveFit(model, shape, set, outcome, aside);
-    }
-
-    private static bool TryStart(
-        VoltAmpModel model,
-        ReadingSet set,
-        double[]? start,
-        out CurveShape shape,
-        out double[] parameters
-    )
-    {
-        (shape, parameters) = (new BentLineShape(2, swapped: false), [0, 0]);
-        switch (model)
-        {
-            case VoltAmpModel.StraightLine:
-                parameters = start is null ? FirstGuess.Line(set) : (double[])start.Clone();
-                return true;
-            case VoltAmpModel.Ellipse:
-                shape = new EllipseShape();
-                parameters = start is null ? FirstGuess.Ellipse(set) : (double[])start.Clone();
-                return true;
-            default:
-                var rounded = model == VoltAmpModel.RoundedKnee;
-                if (start is not null)
-                {
-                    shape = new BentLineShape(rounded ? 5 : 4, swapped: false);
-                    parameters = (double[])start.Clone();
-                    return true;
-                }
-
-                if (KneeStart.Find(set) is not { } corner)
-                {
-                    return false;
-                }
-
-                var swapped = !set.AmperesExact && !corner.IsLevel;
-                shape = new BentLineShape(rounded ? 5 : 4, swapped);
-                parameters = KneeStart.Parameters(corner, set, swapped, rounded);
-                return true;
-        }
     }
 
     private double[] FeetOf()

@@ -61,7 +61,13 @@ internal static class CurveNumbers
             {
                 var scaled = Times(slope, PerHundredAmperes);
                 results.Add(
-                    Said("slope", scaled, "V/100 A", false, $"at {middle:G4} A, the middle of the measured range")
+                    Said(
+                        "slope",
+                        scaled,
+                        "V/100 A",
+                        false,
+                        $"at {CurveFindings.Amperes(set, middle)}, the middle of the measured range"
+                    )
                 );
             }
 
@@ -79,7 +85,7 @@ internal static class CurveNumbers
                     slope,
                     "V/100 A",
                     false,
-                    $"from {CurveFindings.LowAmperes(set)} A to {set.HighAmperes:G4} A"
+                    $"from {CurveFindings.Amperes(set, set.LowAmperes)} to {CurveFindings.Amperes(set, set.HighAmperes)}"
                 )
             );
             return;
@@ -92,8 +98,10 @@ internal static class CurveNumbers
             Math.Sqrt(Math.Max(0, Variance(fit, 1, 1) + Variance(fit, 2, 2) + (2 * Variance(fit, 1, 2)))),
             degrees
         );
-        var before = $"from {CurveFindings.LowAmperes(set)} A to the knee at {kneeAmperes:G4} A";
-        var beyond = $"from the knee at {kneeVolts:G4} V to {set.LowVolts:G4} V";
+        var before =
+            $"from {CurveFindings.Amperes(set, set.LowAmperes)} to the knee at {CurveFindings.Amperes(set, kneeAmperes)}";
+        var beyond =
+            $"from the knee at {CurveFindings.Volts(set, kneeVolts)} to {CurveFindings.Volts(set, set.LowVolts)}";
         if (bent.IsSwapped)
         {
             AddReciprocal(results, "slope", far, before);
@@ -184,7 +192,7 @@ internal static class CurveNumbers
                 double.IsFinite(u) ? u : null,
                 open.Volts.DegreesOfFreedom,
                 open.IsExtrapolated || loaded.IsExtrapolated,
-                $"rise from {what}, {amperes:G4} A, to open circuit, of the volts at that current"
+                $"rise from {what}, {CurveFindings.Amperes(set, amperes)}, to open circuit, of the volts at that current"
             )
         );
     }

@@ -97,7 +97,7 @@ public static class VoltAmpAnalysis
 
         var used =
             model == VoltAmpModel.StraightLine && !set.IsKnown ? set.WithEqualFractions(exactAmperes: true) : set;
-        var fit = CurveFit.Of(model, used, options);
+        var fit = CurveSearch.Fit(model, used, options);
         if (fit is null || !fit.IsUsable)
         {
             throw new ArgumentException(
@@ -121,7 +121,7 @@ public static class VoltAmpAnalysis
         var bestCriterion = double.PositiveInfinity;
         foreach (var model in s_shapes)
         {
-            var fit = CurveFit.Of(model, set, own);
+            var fit = CurveSearch.Fit(model, set, own);
             var criterion = fit is { IsUsable: true } ? Criterion(fit) : double.PositiveInfinity;
             candidates.Add(
                 new ModelCandidate(
@@ -166,7 +166,7 @@ public static class VoltAmpAnalysis
         if (best.Model == VoltAmpModel.StraightLine && !set.IsKnown)
         {
             var inVolts = set.WithEqualFractions(exactAmperes: true);
-            best = CurveFit.Of(best.Model, inVolts, own)!;
+            best = CurveSearch.Fit(best.Model, inVolts, own)!;
             return new VoltAmpCurve(inVolts, best, options, reason, candidates);
         }
 
@@ -177,7 +177,7 @@ public static class VoltAmpAnalysis
     private static VoltAmpCurve Fallback(ReadingSet set, VoltAmpOptions options, List<ModelCandidate> candidates)
     {
         var used = set.IsKnown ? set : set.WithEqualFractions(exactAmperes: true);
-        var line = CurveFit.Of(
+        var line = CurveSearch.Fit(
             VoltAmpModel.StraightLine,
             used,
             options with
@@ -247,7 +247,7 @@ public static class VoltAmpAnalysis
                 ? $"AICc {Figure(criterion)}; {rival.Name} reaches {Figure(rival.Criterion.Value)}, not clearly better for its extra parameters"
             : $"AICc {Figure(criterion)} against {Figure(rival.Criterion.Value)} for the next best ({rival.Name})";
         var scatter = best.ChanceOfScatter is { } chance
-            ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {Figure(best.Squares)} for {best.Degrees} degrees of freedom, probability {CurveFindings.Chance(chance)})"
+            ? $"; scatter {(best.ScattersTooMuch ? "larger than" : "as")} stated (chi-squared {Figure(best.Squares)} for {best.Degrees} degrees of freedom, probability {Figures.Chance(chance)})"
             : "";
         return against + scatter;
     }
@@ -257,7 +257,7 @@ public static class VoltAmpAnalysis
 
     private static string Trouble(VoltAmpModel model, ReadingSet set, CurveFit? fit)
     {
-        var needed = CurveFit.Needed(model, set.IsKnown);
+        var needed = CurveSearch.Needed(model, set.IsKnown);
         if (set.Readings.Length < needed)
         {
             return $"it needs at least {needed} points, {set.Readings.Length} were given";
