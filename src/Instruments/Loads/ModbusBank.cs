@@ -105,24 +105,12 @@ internal sealed class ModbusBank : ILoad, IMeter
     {
         if (_switching.Watchdog is not { } register)
             return CommandResult.Ok;
-        var values = Registers.Encode(register, _switching.WatchdogSeconds);
-        var pdu =
-            values.Length == 1
-                ? Pdu.WriteRegister(register.Address, values[0])
-                : Pdu.WriteRegisters(register.Address, values);
-        var written = await _client.WriteAsync(ModbusRequest.Write(pdu), null, cancel);
-        if (written.Outcome != CommandOutcome.Ok)
-            return written.Result;
-        var plan = new ReadPlan([register]);
-        var read = await plan.ReadAsync(_client, cancel);
-        if (read.Outcome != CommandOutcome.Ok)
-            return read.Result;
-        return plan.Value(0) == _switching.WatchdogSeconds
-            ? CommandResult.Ok
-            : CommandResult.Failed(
-                $"{Name}: its communication watchdog was set to {_switching.WatchdogSeconds} s and reads back {plan.Value(0):0.###} s. "
-                    + "Check the watchdog register and the range it allows."
-            );
+        return await new RegisterSetting(_client, register).SetAsync(
+            _switching.WatchdogSeconds,
+            "its communication watchdog",
+            "s",
+            cancel
+        );
     }
 
     public Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel) =>

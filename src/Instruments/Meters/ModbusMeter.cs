@@ -52,10 +52,16 @@ internal sealed class ModbusMeter : IMeter
     }
 
     private ReadPlan Prepare(ImmutableArray<string> inputs) =>
-        new([
-            .. inputs.Select(name =>
-                _definition.Input(name).Register
-                ?? throw new ArgumentException($"Input {name} of {_definition.Name} names no register.", nameof(inputs))
-            ),
-        ]);
+        new(
+            [
+                .. inputs.Select(name =>
+                    _definition.Input(name).Register
+                    ?? throw new ArgumentException(
+                        $"Input {name} of {_definition.Name} names no register.",
+                        nameof(inputs)
+                    )
+                ),
+            ],
+            mostGap: _definition.MostGap
+        );
 }

@@ -11,8 +11,15 @@ internal interface IModbusFraming
     /// <summary>Writes the transaction number into a frame; nothing where there is none.</summary>
     void Number(Span<byte> frame, ushort number);
 
-    /// <summary>What the received bytes are to the request with this number, and where the reply body stands.</summary>
-    Examined Examine(ReadOnlySpan<byte> received, ModbusRequest request, byte unit, ushort number, out Range body);
+    /// <summary>What the received bytes, at least one, are to the request with this number; of its reply the body is copied out.</summary>
+    Examined Examine(
+        ReadOnlySpan<byte> received,
+        ModbusRequest request,
+        byte unit,
+        ushort number,
+        Span<byte> body,
+        out int bodyLength
+    );
 
     /// <summary>What the framing asks of the line.</summary>
     LineRules Rules(TimeSpan turnAround, TimeSpan deadline);

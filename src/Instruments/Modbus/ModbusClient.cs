@@ -59,7 +59,13 @@ internal sealed class ModbusClient(
     /// <param name="request">The write.</param>
     /// <param name="permit">Asked inside the write gate; null for a write that cannot energise.</param>
     /// <param name="cancel">Gives up waiting.</param>
-    public async Task<ModbusReply> WriteAsync(ModbusRequest request, Func<bool>? permit, CancellationToken cancel)
+    /// <param name="payload">Takes what function 23 reads, and has just its length.</param>
+    public async Task<ModbusReply> WriteAsync(
+        ModbusRequest request,
+        Func<bool>? permit,
+        CancellationToken cancel,
+        Memory<byte> payload = default
+    )
     {
         var transaction = request.Make(framing, unit);
         transaction.Deadline = deadline;
@@ -68,9 +74,11 @@ internal sealed class ModbusClient(
         if (reply.Kind != ReplyKind.Complete)
             return Missed(reply);
         var code = transaction.ExceptionCode;
-        return code == 0
-            ? new ModbusReply(CommandOutcome.Ok, reply.Timestamp, "")
-            : Refused(request, code, reply.Timestamp);
+        if (code != 0)
+            return Refused(request, code, reply.Timestamp);
+        if (request.PayloadBytes > 0)
+            transaction.Payload.CopyTo(payload.Span);
+        return new ModbusReply(CommandOutcome.Ok, reply.Timestamp, "");
     }
 
     /// <summary>A frame made once and written ahead of everything else whenever asked.</summary>

@@ -4,32 +4,57 @@ namespace LoadTest.Instruments.Modbus;
 internal sealed class ModbusRequest
 {
     private readonly byte[] _pdu;
+    private readonly Shape _shape;
     private ModbusTransaction? _spare;
 
-    private ModbusRequest(byte[] pdu, int payloadBytes, string words)
+    private ModbusRequest(byte[] pdu, Shape shape, int payloadBytes, string words)
     {
         _pdu = pdu;
+        _shape = shape;
         PayloadBytes = payloadBytes;
         Words = words;
+    }
+
+    /// <summary>How the reply tells that it belongs to the request.</summary>
+    private enum Shape
+    {
+        /// <summary>By its count of payload bytes.</summary>
+        Payload,
+
+        /// <summary>By repeating the request's first bytes.</summary>
+        Repeated,
+
+        /// <summary>By repeating kind and level; as long as its objects are.</summary>
+        Objects,
     }
 
     public ReadOnlySpan<byte> Pdu => _pdu;
 
     public byte Function => _pdu[0];
 
-    /// <summary>Bytes of payload in the reply; 0 for a write, whose reply repeats the request's first five bytes.</summary>
+    /// <summary>Bytes of payload in the reply, the most of them where the reply itself says how many; 0 when it repeats the request.</summary>
     public int PayloadBytes { get; }
 
-    public bool IsWrite => PayloadBytes == 0;
+    /// <summary>Whether it changes something in the device.</summary>
+    public bool IsWrite =>
+        Function
+            is Modbus.Pdu.WriteSingleCoil
+                or Modbus.Pdu.WriteSingleRegister
+                or Modbus.Pdu.WriteMultipleCoils
+                or Modbus.Pdu.WriteMultipleRegisters
+                or Modbus.Pdu.MaskWriteRegister
+                or Modbus.Pdu.ReadWriteRegisters;
 
     /// <summary>Whether it may be sent while an earlier reply is in doubt.</summary>
     public bool MayLeaveInDoubt { get; init; }
 
-    /// <summary>Bytes of the whole reply body.</summary>
-    public int ReplyBytes => IsWrite ? 5 : 2 + PayloadBytes;
+    /// <summary>Most bytes of the whole reply body.</summary>
+    public int ReplyBytes => _shape == Shape.Repeated ? Repeats : 2 + PayloadBytes;
 
     /// <summary>What it asks for, in words.</summary>
     public string Words { get; }
+
+    private int Repeats => Function == Modbus.Pdu.MaskWriteRegister ? 7 : 5;
 
     public static ModbusRequest Read(byte function, int start, int count, bool mayLeaveInDoubt = false)
     {
@@ -42,6 +67,7 @@ internal sealed class ModbusRequest
         };
         return new ModbusRequest(
             Modbus.Pdu.Read(function, start, count),
+            Shape.Payload,
             Modbus.Pdu.PayloadBytes(function, count),
             $"reading {count} {what} from address {start}"
         )
@@ -50,28 +76,52 @@ internal sealed class ModbusRequest
         };
     }
 
+    /// <summary>A request to write, of function 5, 6, 15, 16 or 22; function 23 also reads.</summary>
     public static ModbusRequest Write(byte[] pdu, bool mayLeaveInDoubt = false)
     {
-        var address = pdu[1] << 8 | pdu[2];
+        var (first, second) = (Word(pdu, 1), Word(pdu, 3));
         var words = pdu[0] switch
         {
-            Modbus.Pdu.WriteSingleCoil => $"writing the coil at address {address}",
-            Modbus.Pdu.WriteSingleRegister => $"writing the holding register at address {address}",
-            Modbus.Pdu.WriteMultipleCoils => $"writing {pdu[3] << 8 | pdu[4]} coils from address {address}",
-            Modbus.Pdu.WriteMultipleRegisters =>
-                $"writing {pdu[3] << 8 | pdu[4]} holding registers from address {address}",
+            Modbus.Pdu.WriteSingleCoil => $"writing the coil at address {first}",
+            Modbus.Pdu.WriteSingleRegister => $"writing the holding register at address {first}",
+            Modbus.Pdu.WriteMultipleCoils => $"writing {second} coils from address {first}",
+            Modbus.Pdu.WriteMultipleRegisters => $"writing {second} holding registers from address {first}",
+            Modbus.Pdu.MaskWriteRegister => $"writing bits of the holding register at address {first}",
+            Modbus.Pdu.ReadWriteRegisters =>
+                $"writing {Word(pdu, 7)} holding registers from address {Word(pdu, 5)} and reading {second} from address {first}",
             _ => throw new ArgumentException($"Function {pdu[0]} is no write.", nameof(pdu)),
         };
-        return new ModbusRequest(pdu, 0, words) { MayLeaveInDoubt = mayLeaveInDoubt };
+        var isRead = pdu[0] == Modbus.Pdu.ReadWriteRegisters;
+        return new ModbusRequest(pdu, isRead ? Shape.Payload : Shape.Repeated, isRead ? 2 * second : 0, words)
+        {
+            MayLeaveInDoubt = mayLeaveInDoubt,
+        };
     }
 
-    /// <summary>Whether a reply body belongs to this request: function, then byte count or repeated address and value.</summary>
+    /// <summary>A request for identification objects from <paramref name="firstObject"/> on.</summary>
+    public static ModbusRequest Identification(byte level, byte firstObject) =>
+        new(
+            Modbus.Pdu.ReadIdentification(level, firstObject),
+            Shape.Objects,
+            Modbus.Pdu.MostBytes - 2,
+            $"reading the device identification from object {firstObject}"
+        );
+
+    /// <summary>Whether a reply body belongs to this request: function, then byte count, repeated bytes or kind and level.</summary>
     public bool IsAnsweredBy(ReadOnlySpan<byte> reply)
     {
-        if (reply.Length != ReplyBytes || reply[0] != Function)
+        if (!MayBeOf(reply.Length) || reply.IsEmpty || reply[0] != Function)
             return false;
-        return IsWrite ? reply.SequenceEqual(Pdu[..5]) : reply[1] == PayloadBytes;
+        return _shape switch
+        {
+            Shape.Payload => reply[1] == PayloadBytes,
+            Shape.Repeated => reply.SequenceEqual(Pdu[..Repeats]),
+            _ => ReplyLength.Of(reply) == reply.Length && reply[1] == Pdu[1] && reply[2] == Pdu[2],
+        };
     }
+
+    /// <summary>Whether a reply body of this length may belong to this request.</summary>
+    public bool MayBeOf(int length) => _shape == Shape.Objects ? length <= Modbus.Pdu.MostBytes : length == ReplyBytes;
 
     /// <summary>Whether a reply body refuses this request.</summary>
     public bool IsRefusedBy(ReadOnlySpan<byte> reply) =>
@@ -91,4 +141,6 @@ internal sealed class ModbusRequest
 
     /// <summary>Takes back a transaction that ended with its reply and is read out.</summary>
     public void Return(ModbusTransaction transaction) => _spare = transaction;
+
+    private static int Word(byte[] pdu, int at) => pdu.Length > at + 1 ? pdu[at] << 8 | pdu[at + 1] : 0;
 }

@@ -19,7 +19,7 @@ internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming fr
 
     public override bool MayLeave => Permit is null || Permit();
 
-    /// <summary>The reply body's payload, behind function and byte count; valid until the transaction is used again.</summary>
+    /// <summary>The reply body's payload, behind function and byte count, or behind function and kind; valid until the transaction is used again.</summary>
     public ReadOnlySpan<byte> Payload => _body.AsSpan(2, _bodyLength - 2);
 
     /// <summary>The exception code; 0 when the request was carried out.</summary>
@@ -33,13 +33,11 @@ internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming fr
 
     public override Examined Examine(ReadOnlySpan<byte> received)
     {
-        var examined = framing.Examine(received, request, unit, _number, out var body);
+        if (received.IsEmpty)
+            return new Examined(Verdict.More, 0);
+        var examined = framing.Examine(received, request, unit, _number, _body, out var length);
         if (examined.Verdict == Verdict.Reply)
-        {
-            var bytes = received[body];
-            bytes.CopyTo(_body);
-            _bodyLength = bytes.Length;
-        }
+            _bodyLength = length;
         return examined;
     }
 }

@@ -14,6 +14,14 @@ internal static class Pdu
     public const byte WriteSingleRegister = 6;
     public const byte WriteMultipleCoils = 15;
     public const byte WriteMultipleRegisters = 16;
+    public const byte MaskWriteRegister = 22;
+    public const byte ReadWriteRegisters = 23;
+
+    /// <summary>Encapsulated interface; of its kinds only the device identification is used.</summary>
+    public const byte EncapsulatedInterface = 43;
+
+    /// <summary>Kind of encapsulated interface: device identification.</summary>
+    public const byte DeviceIdentificationKind = 14;
 
     /// <summary>Most bits one request reads.</summary>
     public const int MostBitsRead = 2000;
@@ -26,6 +34,12 @@ internal static class Pdu
 
     /// <summary>Most registers one request writes.</summary>
     public const int MostRegistersWritten = 123;
+
+    /// <summary>Most registers function 23 writes while it reads.</summary>
+    public const int MostRegistersWrittenAndRead = 121;
+
+    /// <summary>Most bytes of a request or reply body.</summary>
+    public const int MostBytes = 253;
 
     /// <summary>Bit of the function code that marks an exception reply.</summary>
     public const byte ExceptionBit = 0x80;
@@ -78,6 +92,42 @@ internal static class Pdu
         for (var k = 0; k < values.Length; k++)
             BinaryPrimitives.WriteUInt16BigEndian(pdu.AsSpan(6 + 2 * k), values[k]);
         return pdu;
+    }
+
+    /// <summary>Request to change bits of a holding register: (present AND <paramref name="and"/>) OR (<paramref name="or"/> AND NOT <paramref name="and"/>).</summary>
+    /// <remarks>Clause 6.16: 12h with AND F2h, OR 25h becomes 17h.</remarks>
+    public static byte[] MaskRegister(int address, ushort and, ushort or)
+    {
+        var pdu = Header(MaskWriteRegister, address, 1, 1, 7);
+        BinaryPrimitives.WriteUInt16BigEndian(pdu.AsSpan(3), and);
+        BinaryPrimitives.WriteUInt16BigEndian(pdu.AsSpan(5), or);
+        return pdu;
+    }
+
+    /// <summary>Request to write neighbouring holding registers and then read some, in one transaction.</summary>
+    public static byte[] ReadAndWriteRegisters(
+        int readStart,
+        int readCount,
+        int writeStart,
+        ReadOnlySpan<ushort> values
+    )
+    {
+        var pdu = Header(ReadWriteRegisters, readStart, readCount, MostRegistersRead, 10 + 2 * values.Length);
+        Header(ReadWriteRegisters, writeStart, values.Length, MostRegistersWrittenAndRead, 5)
+            .AsSpan(1)
+            .CopyTo(pdu.AsSpan(5));
+        pdu[9] = (byte)(2 * values.Length);
+        for (var k = 0; k < values.Length; k++)
+            BinaryPrimitives.WriteUInt16BigEndian(pdu.AsSpan(10 + 2 * k), values[k]);
+        return pdu;
+    }
+
+    /// <summary>Request for a stream of identification objects: level 1 basic, 2 regular, 3 extended; from an object on.</summary>
+    public static byte[] ReadIdentification(byte level, byte firstObject)
+    {
+        if (level is < 1 or > 3)
+            throw new ArgumentOutOfRangeException(nameof(level), level, "Levels 1 to 3 are streams of objects.");
+        return [EncapsulatedInterface, DeviceIdentificationKind, level, firstObject];
     }
 
     /// <summary>Bytes of payload a read's reply must carry.</summary>

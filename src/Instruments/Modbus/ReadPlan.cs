@@ -15,7 +15,8 @@ internal sealed class ReadPlan
     /// <summary>Groups the registers; the order of <paramref name="registers"/> is kept for the values.</summary>
     /// <param name="registers">What is read.</param>
     /// <param name="isProbe">Whether the value is known, so that it may be asked while an earlier reply is in doubt.</param>
-    public ReadPlan(IReadOnlyList<RegisterText> registers, bool isProbe = false)
+    /// <param name="mostGap">Most registers, or bits, in between that are read though nobody asked.</param>
+    public ReadPlan(IReadOnlyList<RegisterText> registers, bool isProbe = false, int mostGap = 0)
     {
         _registers = [.. registers];
         _places = new (int, int)[_registers.Length];
@@ -29,7 +30,7 @@ internal sealed class ReadPlan
         {
             var register = _registers[k];
             var end = register.Address + Width(register);
-            if (spans.Count > 0 && Joins(spans[^1], register, end))
+            if (spans.Count > 0 && Joins(spans[^1], register, end, mostGap))
                 spans[^1] = spans[^1] with { End = Math.Max(spans[^1].End, end) };
             else
                 spans.Add((register.Table, register.Address, end));
@@ -106,11 +107,11 @@ internal sealed class ReadPlan
     private static int Width(RegisterText register) =>
         Registers.HoldsBits(register.Table) ? 1 : Registers.Width(register.Form);
 
-    private static bool Joins((RegisterTable Table, int Start, int End) span, RegisterText register, int end)
+    private static bool Joins((RegisterTable Table, int Start, int End) span, RegisterText register, int end, int gap)
     {
         var most = Registers.HoldsBits(register.Table) ? Pdu.MostBitsRead : Pdu.MostRegistersRead;
         return span.Table == register.Table
-            && register.Address <= span.End
+            && register.Address <= span.End + gap
             && Math.Max(end, span.End) - span.Start <= most;
     }
 

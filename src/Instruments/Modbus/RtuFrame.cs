@@ -29,14 +29,15 @@ internal sealed class RtuFrame : IModbusFraming
         ModbusRequest request,
         byte unit,
         ushort number,
-        out Range body
+        Span<byte> body,
+        out int bodyLength
     )
     {
-        body = default;
-        if (received.Length < 3)
+        bodyLength = 0;
+        var length = ReplyLength.Of(received[1..]);
+        if (length == ReplyLength.Untold)
             return new(Verdict.More, 0);
-        var length = BodyBytes(received[1], received[2]);
-        if (length == 0)
+        if (length is ReplyLength.Unknown or > Pdu.MostBytes)
             return new(Verdict.Garbage, received.Length);
         var total = length + 3;
         if (received.Length < total)
@@ -44,25 +45,16 @@ internal sealed class RtuFrame : IModbusFraming
         var reply = received.Slice(1, length);
         if (!Crc16.Holds(received[..total]))
         {
-            var hasOwnHeader = received[0] == unit && reply[0] == request.Function && length == request.ReplyBytes;
+            var hasOwnHeader = received[0] == unit && reply[0] == request.Function && request.MayBeOf(length);
             return new(hasOwnHeader ? Verdict.Damaged : Verdict.Garbage, received.Length);
         }
         if (received[0] != unit || !(request.IsAnsweredBy(reply) || request.IsRefusedBy(reply)))
             return new(Verdict.Stale, total);
-        body = new Range(1, 1 + length);
+        reply.CopyTo(body);
+        bodyLength = length;
         return new(Verdict.Reply, total);
     }
 
     public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
         new(HasNumbers: false, turnAround, LateWindow: deadline);
-
-    /// <summary>Length of a reply body from its function and the byte after it; 0 when the function is none of ours.</summary>
-    private static int BodyBytes(byte function, byte next) =>
-        function switch
-        {
-            >= Pdu.ReadCoils and <= Pdu.ReadInputRegisters => 2 + next,
-            Pdu.WriteSingleCoil or Pdu.WriteSingleRegister or Pdu.WriteMultipleCoils or Pdu.WriteMultipleRegisters => 5,
-            >= Pdu.ExceptionBit => 2,
-            _ => 0,
-        };
 }

@@ -8,7 +8,6 @@ namespace LoadTest.Instruments.Modbus;
 internal sealed class TcpFrame : IModbusFraming
 {
     private const int HeaderBytes = 7;
-    private const int MostBodyBytes = 253;
 
     public static TcpFrame Instance { get; } = new();
 
@@ -28,10 +27,11 @@ internal sealed class TcpFrame : IModbusFraming
         ModbusRequest request,
         byte unit,
         ushort number,
-        out Range body
+        Span<byte> body,
+        out int bodyLength
     )
     {
-        body = default;
+        bodyLength = 0;
         var total = FrameBytes(received);
         if (total <= 0)
             return total == 0 ? new(Verdict.More, 0) : new(Verdict.Garbage, received.Length);
@@ -43,7 +43,8 @@ internal sealed class TcpFrame : IModbusFraming
         var reply = received[HeaderBytes..total];
         if (received[6] != unit || !(request.IsAnsweredBy(reply) || request.IsRefusedBy(reply)))
             return new(Verdict.Garbage, received.Length);
-        body = new Range(HeaderBytes, total);
+        reply.CopyTo(body);
+        bodyLength = reply.Length;
         return new(Verdict.Reply, total);
     }
 
@@ -71,7 +72,7 @@ internal sealed class TcpFrame : IModbusFraming
         if (received.Length < 6)
             return 0;
         var length = BinaryPrimitives.ReadUInt16BigEndian(received[4..]);
-        var isFrame = received[2] == 0 && received[3] == 0 && length is >= 3 and <= MostBodyBytes + 1;
+        var isFrame = received[2] == 0 && received[3] == 0 && length is >= 3 and <= Pdu.MostBytes + 1;
         return isFrame ? 6 + length : -1;
     }
 }

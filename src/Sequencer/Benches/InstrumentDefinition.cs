@@ -37,6 +37,9 @@ public sealed record InstrumentDefinition(
     Place Place
 )
 {
+    /// <summary>Most registers, or bits, nobody asked for that one request may read through to reach the next asked for; 0 unless the file says so.</summary>
+    public int MostGap { get; init; }
+
     /// <summary>The input with this name; the reader has proved that it exists.</summary>
     public InputDefinition Input(string name) => Inputs.First(i => i.Name == name);
 }
@@ -63,7 +66,26 @@ public sealed record RegisterText(
     RegisterForm Form,
     bool IsLowWordFirst,
     double Scale
-);
+)
+{
+    /// <summary>Whether the two bytes of every register are swapped: low byte first, against the Modbus specification.</summary>
+    public bool IsLowByteFirst { get; init; }
+
+    /// <summary>The bits of an unsigned form that hold the number; null when all of them do.</summary>
+    public BitField? Bits { get; init; }
+}
+
+/// <summary>Neighbouring bits of a register that hold a number of their own.</summary>
+/// <param name="First">Lowest of them, 0 for the register's lowest; with two registers counted through both.</param>
+/// <param name="Count">How many, at least one.</param>
+public readonly record struct BitField(int First, int Count)
+{
+    /// <summary>The field's bits set, where they stand.</summary>
+    public uint Mask => (uint)(((1UL << Count) - 1) << First);
+
+    /// <summary>The number a field of this value holds.</summary>
+    public uint Of(uint whole) => (whole & Mask) >> First;
+}
 
 /// <summary>The four Modbus tables.</summary>
 public enum RegisterTable

@@ -4,7 +4,7 @@ namespace LoadTest.InstrumentsTests.Bench;
 
 /// <summary>A Modbus device of the tests' own: every register holds its own address, so a value tells which request it answers.</summary>
 /// <remarks>Its codec shares nothing with the product's. The CRC is computed bit by bit from MODBUS over serial line V1.02, 6.2.2.</remarks>
-internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
+internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit, bool isAscii = false)
 {
     private readonly List<ITimer> _timers = [];
     private long _free;
@@ -30,6 +30,8 @@ internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
 
     public void Receive(ReadOnlySpan<byte> bytes)
     {
+        if (isAscii)
+            bytes = AsciiDigits.Unwrapped(bytes);
         var pdu = isTcp ? bytes[7..].ToArray() : bytes[1..^2].ToArray();
         Assert.Equal(unit, isTcp ? bytes[6] : bytes[0]);
         if (!isTcp)
@@ -72,6 +74,8 @@ internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
         var code = Exceptions.Count > 0 ? Exceptions.Dequeue() : (byte)0;
         if (code != 0)
             return [(byte)(pdu[0] | 0x80), code];
+        if (pdu[0] == 43)
+            return Identification.TryGetValue(pdu[3], out var objects) ? [43, 14, pdu[2], .. objects] : [171, 1];
         int start = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(1));
         int count = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(3));
         switch (pdu[0])
@@ -96,10 +100,22 @@ internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
                 for (var k = 0; k < count; k++)
                     Store(() => Holding[start + k] = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(6 + 2 * k)));
                 return pdu[..5];
+            case 22:
+                var or = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(5));
+                Store(() => Holding[start] = (ushort)(Holding[start] & count | or & ~count));
+                return pdu;
+            case 23:
+                var first = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(5));
+                for (var k = 0; k < pdu[9] / 2; k++)
+                    Store(() => Holding[first + k] = BinaryPrimitives.ReadUInt16BigEndian(pdu.AsSpan(10 + 2 * k)));
+                return [23, (byte)(2 * count), .. Words(start, count, a => Holding[a])];
             default:
                 return [(byte)(pdu[0] | 0x80), 1];
         }
     }
+
+    /// <summary>What follows the level in the answer to function 43 kind 14, by the object asked from.</summary>
+    public Dictionary<byte, byte[]> Identification { get; } = [];
 
     private void Store(Action write)
     {
@@ -131,6 +147,8 @@ internal sealed class OwnAddressDevice(TimeProvider time, bool isTcp, byte unit)
         if (isTcp)
             return [request[0], request[1], 0, 0, 0, (byte)(body.Length + 1), unit, .. body];
         byte[] bare = [unit, .. body];
+        if (isAscii)
+            return AsciiDigits.Wrapped(bare);
         var crc = Crc(bare);
         return [.. bare, (byte)(crc & 0xFF), (byte)(crc >> 8)];
     }

@@ -26,6 +26,19 @@ public sealed class PublishedFrames
         Assert.Equal("0600010003", Hex(Pdu.WriteRegister(1, 3))); // 6.6, register 2 = 3
         Assert.Equal("0F0013000A02CD01", Hex(Pdu.WriteCoils(0x13, 10, 0x1CD))); // 6.11, ten coils from coil 20
         Assert.Equal("100001000204000A0102", Hex(Pdu.WriteRegisters(1, [0x000A, 0x0102]))); // 6.12
+        Assert.Equal("16000400F20025", Hex(Pdu.MaskRegister(4, 0x00F2, 0x0025))); // 6.16, register 5
+        // 6.17, six registers from register 4 read, three from register 15 written
+        Assert.Equal(
+            "1700030006000E00030600FF00FF00FF",
+            Hex(Pdu.ReadAndWriteRegisters(3, 6, 14, [0x00FF, 0x00FF, 0x00FF]))
+        );
+    }
+
+    [Fact]
+    public void Identification_request_encodes_as_published()
+    {
+        Assert.Equal("2B0E0100", Hex(Pdu.ReadIdentification(1, 0))); // 6.21, basic identification
+        Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.ReadIdentification(4, 0));
     }
 
     [Theory]
@@ -37,6 +50,12 @@ public sealed class PublishedFrames
     [InlineData("0600010003", "010600010003 980B", "110600010003 9A9B")]
     [InlineData("0F0013000A02CD01", "010F0013000A02CD01 72CB", "110F0013000A02CD01 BF0B")]
     [InlineData("100001000204000A0102", "01100001000204000A0102 9230", "11100001000204000A0102 C6F0")]
+    [InlineData("16000400F20025", "0116000400F20025 67EE", "1116000400F20025 66E2")]
+    [InlineData(
+        "1700030006000E00030600FF00FF00FF",
+        "011700030006000E00030600FF00FF00FF 4691",
+        "111700030006000E00030600FF00FF00FF 4B54"
+    )]
     public void Rtu_frames_encode_as_published(string pdu, string unit1, string unit17)
     {
         Assert.Equal(unit1.Replace(" ", "", StringComparison.Ordinal), Hex(RtuFrame.Instance.Encode(0x01, Bytes(pdu))));
@@ -69,10 +88,25 @@ public sealed class PublishedFrames
     [InlineData("0600010003", "11 06 00 01 00 03 9A 9B")]
     [InlineData("0F0013000A02CD01", "11 0F 00 13 00 0A 26 99")]
     [InlineData("100001000204000A0102", "11 10 00 01 00 02 12 98")]
+    [InlineData("16000400F20025", "11 16 00 04 00 F2 00 25 66 E2")]
+    [InlineData("1700030006000E00030600FF00FF00FF", "11 17 0C 00 FE 0A CD 00 01 00 03 00 0D 00 FF 0D 75")]
     public void Published_replies_to_writes_are_accepted(string pdu, string reply)
     {
         var transaction = ModbusRequest.Write(Bytes(pdu)).Rent(RtuFrame.Instance, 0x11);
-        Assert.Equal(Verdict.Reply, transaction.Examine(Bytes(reply)).Verdict);
+        var frame = Bytes(reply);
+        Assert.Equal(new Examined(Verdict.Reply, frame.Length), transaction.Examine(frame));
+        for (var cut = 0; cut < frame.Length; cut++)
+            Assert.Equal(Verdict.More, transaction.Examine(frame.AsSpan(0, cut)).Verdict);
+    }
+
+    [Fact]
+    public void Published_refusal_is_accepted_and_named()
+    {
+        // Clause 7: reading coil 1185, which the device does not have, is refused with code 2.
+        var transaction = ModbusRequest.Read(1, 0x04A1, 1).Rent(RtuFrame.Instance, 0x11);
+        Assert.Equal("1101 04A1 0001 AF88".Replace(" ", "", StringComparison.Ordinal), Hex(transaction.Frame));
+        Assert.Equal(Verdict.Reply, transaction.Examine(Bytes("11 81 02 C0 54")).Verdict);
+        Assert.Equal(2, transaction.ExceptionCode);
     }
 
     [Theory]
@@ -106,6 +140,17 @@ public sealed class PublishedFrames
         Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.Read(function, 0, most + 1));
         Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.Read(function, 0, 0));
         Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.Read(function, 65535, 2));
+    }
+
+    [Fact]
+    public void Quantities_written_end_where_the_specification_ends_them()
+    {
+        // Clauses 6.12 and 6.17: 123 registers written, 121 of them when others are read with them.
+        Assert.Equal(252, Pdu.WriteRegisters(0, new ushort[123]).Length);
+        Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.WriteRegisters(0, new ushort[124]));
+        Assert.Equal(252, Pdu.ReadAndWriteRegisters(0, 125, 0, new ushort[121]).Length);
+        Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.ReadAndWriteRegisters(0, 125, 0, new ushort[122]));
+        Assert.Throws<ArgumentOutOfRangeException>(() => Pdu.ReadAndWriteRegisters(0, 126, 0, new ushort[1]));
     }
 
     [Theory]

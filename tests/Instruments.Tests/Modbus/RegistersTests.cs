@@ -31,13 +31,53 @@ public sealed class RegistersTests
         Assert.Equal(value, Registers.Decode(Holding(form, isLowWordFirst, scale), Convert.FromHexString(hex)));
     }
 
+    [Theory]
+    [InlineData(RegisterForm.Float32, false, "9A440050", 1234.5)]
+    [InlineData(RegisterForm.Float32, true, "00509A44", 1234.5)]
+    [InlineData(RegisterForm.Unsigned16, false, "0100", 1)]
+    [InlineData(RegisterForm.Signed16, false, "FEFF", -2)]
+    [InlineData(RegisterForm.Unsigned32, false, "0000199D", 40217)]
+    public void Registers_with_the_low_byte_first_decode_as_the_others(
+        RegisterForm form,
+        bool isLowWordFirst,
+        string hex,
+        double value
+    )
+    {
+        var register = Holding(form, isLowWordFirst, 1) with { IsLowByteFirst = true };
+        Assert.Equal(value, Registers.Decode(register, Convert.FromHexString(hex)));
+        Assert.Equal(hex, string.Concat(Registers.Encode(register, value).Select(w => $"{w:X4}")));
+    }
+
+    [Theory]
+    [InlineData(RegisterForm.Unsigned16, "A5C3", 4, 4, 0xC)]
+    [InlineData(RegisterForm.Unsigned16, "A5C3", 15, 1, 1)]
+    [InlineData(RegisterForm.Unsigned16, "A5C3", 0, 16, 0xA5C3)]
+    [InlineData(RegisterForm.Unsigned32, "A5C3F00F", 12, 8, 0x3F)]
+    [InlineData(RegisterForm.Unsigned32, "A5C3F00F", 0, 32, 0xA5C3F00F)]
+    public void Field_of_bits_holds_a_number_of_its_own(
+        RegisterForm form,
+        string hex,
+        int first,
+        int count,
+        double value
+    )
+    {
+        var register = Holding(form, false, 0.5) with { Bits = new BitField(first, count) };
+        Assert.Equal(0.5 * value, Registers.Decode(register, Convert.FromHexString(hex)));
+        Assert.Throws<ArgumentOutOfRangeException>(() => Registers.Encode(register, 0.5 * Math.Pow(2, count)));
+    }
+
     [Fact]
     public void Whole_numbers_written_read_back_in_every_form_and_order() =>
-        Gen.Select(Gen.Int[-30000, 30000], Gen.Int[0, 5], Gen.Bool)
+        Gen.Select(Gen.Int[-30000, 30000], Gen.Int[0, 5], Gen.Bool, Gen.Bool)
             .Sample(
-                (number, kind, isLowWordFirst) =>
+                (number, kind, isLowWordFirst, isLowByteFirst) =>
                 {
-                    var register = Holding((RegisterForm)kind, isLowWordFirst, 1);
+                    var register = Holding((RegisterForm)kind, isLowWordFirst, 1) with
+                    {
+                        IsLowByteFirst = isLowByteFirst,
+                    };
                     var value = register.Form switch
                     {
                         RegisterForm.Bit => number & 1,
