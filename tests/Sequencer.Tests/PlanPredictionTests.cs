@@ -151,6 +151,6 @@ public sealed class PlanPredictionTests
             Assert.All(table.Rows, r => Assert.Equal(table.Columns.Length, r.Length));
         }
         Assert.Equal(plan.Steps.Length, PlanTable.Steps(plan).Rows.Length);
-        Assert.Contains("0.1237 mV/A", PlanTable.Limits(plan).Rows[0], StringComparer.Ordinal);
+        Assert.Contains("0.12375 mV/A", PlanTable.Limits(plan).Rows[0], StringComparer.Ordinal);
     }
 }

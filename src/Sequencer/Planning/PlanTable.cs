@@ -30,6 +30,7 @@ public static class PlanTable
     }
 
     /// <summary>Every limit: tolerance, and what the meters are predicted to make of it.</summary>
+    /// <remarks>The risk is that of a reading right at the edge of acceptance, the worst there is: half without a guard band.</remarks>
     public static TextTable Limits(RunPlan plan)
     {
         ArgumentNullException.ThrowIfNull(plan);
@@ -48,7 +49,7 @@ public static class PlanTable
                 new("to", IsNumber: true),
                 new("predicted u", IsNumber: true),
                 new("TUR", IsNumber: true),
-                new("risk of a false accept", IsNumber: true),
+                new("false accept at the edge", IsNumber: true),
             ],
             [.. judged.Select(j => Row(j.Title, j.Limit))]
         );
@@ -108,12 +109,10 @@ public static class PlanTable
             where,
             Words.For(limit.Measurand),
             limit.Text,
-            limit.Lower is null ? "" : Words.Number(limit.Lower, limit.Unit) + of,
-            limit.Upper is null ? "" : Words.Number(limit.Upper, limit.Unit) + of,
-            limit.PredictedUncertainty is null
-                ? "not predictable"
-                : Words.Number(limit.PredictedUncertainty, limit.Unit) + of,
-            limit.TestUncertaintyRatio is { } ratio ? $"{ratio:0.0}" : "",
+            limit.Lower is { } lower ? Words.Limit(lower, limit.Unit) + of : "",
+            limit.Upper is { } upper ? Words.Limit(upper, limit.Unit) + of : "",
+            limit.PredictedUncertainty is { } u ? Words.Uncertainty(u, limit.Unit) + of : "not predictable",
+            limit.TestUncertaintyRatio is { } ratio ? $"{(ratio < 10 ? $"{ratio:0.0}" : $"{ratio:0}")}:1" : "",
             limit.FalseAcceptRisk is { } risk ? $"{risk * 100:0.0} %" : "",
         ];
     }

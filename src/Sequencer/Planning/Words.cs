@@ -44,10 +44,32 @@ internal static class Words
         (value, unit) switch
         {
             (null, _) => "none",
-            ({ } v, Unit.VoltPerAmpere) => $"{v * 1000:G4} mV/A",
-            ({ } v, Unit.Fraction) => $"{v * 100:G4} %",
-            ({ } v, Unit.One) => $"{v:G4}",
-            ({ } v, _) => $"{v:G4} {For(unit)}",
+            ({ } v, _) => $"{v * Shown(unit).Factor:G4}{Shown(unit).Symbol}",
+        };
+
+    /// <summary>A limit: six significant digits, since 0.12375 mV/A is not 0.1237.</summary>
+    public static string Limit(double value, Unit unit)
+    {
+        var (symbol, factor) = Shown(unit);
+        return $"{value * factor:G6}{symbol}";
+    }
+
+    /// <summary>An uncertainty: two significant digits and no exponent.</summary>
+    public static string Uncertainty(double value, Unit unit)
+    {
+        var (symbol, factor) = Shown(unit);
+        var size = Math.Abs(value * factor);
+        var decimals = size > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(size)), 0, 12) : 0;
+        return (value * factor).ToString($"F{decimals}") + symbol;
+    }
+
+    private static (string Symbol, double Factor) Shown(Unit unit) =>
+        unit switch
+        {
+            Unit.VoltPerAmpere => (" mV/A", 1000),
+            Unit.Fraction => (" %", 100),
+            Unit.One => ("", 1),
+            _ => ($" {For(unit)}", 1),
         };
 
     public static string Number(Quantity quantity) => Number(quantity.Value, quantity.Unit);
