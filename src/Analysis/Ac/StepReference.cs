@@ -8,4 +8,7 @@ public enum StepReference
 
     /// <summary>The value before the step, as for frequency.</summary>
     BeforeStep,
+
+    /// <summary>The new steady value, where the load change itself moves it: what swings beyond it counts.</summary>
+    AfterStep,
 }

@@ -53,7 +53,12 @@ public sealed record StepResponse(
 
         var before = MeanOf(values[..first], readingUncertainty);
         var settled = MeanOf(after[^Math.Max(3, after.Length / 5)..], readingUncertainty);
-        var from = reference == StepReference.Rated ? new Estimate(rated, 0) : before;
+        var from = reference switch
+        {
+            StepReference.Rated => new Estimate(rated, 0),
+            StepReference.AfterStep => settled,
+            _ => before,
+        };
         var (least, most) = (from.Value, from.Value);
         foreach (var value in after)
         {

@@ -34,9 +34,9 @@ internal sealed class ModbusBank : ILoad, IMeter
                 $"Definition {instrument.Definition.Name} switches no load bank.",
                 nameof(instrument)
             );
-        if (bank.Elements.Length != _switching.ElementCount)
+        if (bank.Elements.Length + bank.AuxiliaryElements != _switching.ElementCount)
             throw new ArgumentException(
-                $"The bank has {bank.Elements.Length} elements, its definition switches {_switching.ElementCount}.",
+                $"The bank has {bank.Elements.Length + bank.AuxiliaryElements} elements, its definition switches {_switching.ElementCount}.",
                 nameof(bank)
             );
         Name = instrument.Id;

@@ -9,8 +9,6 @@ namespace LoadTest.Running;
 /// <param name="Bytes">Its bytes.</param>
 internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
 {
-    private const string Demo = "demo.json";
-
     /// <summary>Reads the world of a bench.</summary>
     /// <param name="bench">The bench.</param>
     /// <param name="benchPath">Path of its file; worlds lie in <c>worlds/</c> of the folder above.</param>
@@ -25,11 +23,11 @@ internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
                 $"{benchPath}: names no `simulated world`, so there is nothing to simulate. Give one with --world FILE."
             );
         var path = file ?? ProfileFolder.Resolve(benchPath, Path.Combine("worlds", name));
-        if (path is null && name != Demo)
+        if (path is null && !IsShipped(name))
             throw new IOException(
                 $"{benchPath}: there is no worlds/{name} beside its folder. Give a file with --world FILE."
             );
-        var bytes = path is null ? Shipped() : File.ReadAllBytes(path);
+        var bytes = path is null ? Shipped(name) : File.ReadAllBytes(path);
         var world = WorldFile.Parse(System.Text.Encoding.UTF8.GetString(bytes), Path.GetFileName(path ?? name));
         return new Worlds(OnWires(world, bench), Path.GetFileName(path ?? name), bytes);
     }
@@ -42,11 +40,12 @@ internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
             _ => world,
         };
 
-    private static byte[] Shipped()
+    private static bool IsShipped(string name) =>
+        typeof(WorldFile).Assembly.GetManifestResourceInfo($"worlds/{name}") is not null;
+
+    private static byte[] Shipped(string name)
     {
-        using var stream =
-            typeof(WorldFile).Assembly.GetManifestResourceStream($"worlds/{Demo}")
-            ?? throw new InvalidOperationException($"The simulator was built without worlds/{Demo}.");
+        using var stream = typeof(WorldFile).Assembly.GetManifestResourceStream($"worlds/{name}")!;
         using var bytes = new MemoryStream();
         stream.CopyTo(bytes);
         return bytes.ToArray();

@@ -45,6 +45,30 @@ internal sealed class ChannelReadings
         return ([.. values], notGood);
     }
 
+    /// <summary>The readings between two times, both included.</summary>
+    public ChannelReadings Part(TimeSpan from, TimeSpan to)
+    {
+        var part = new ChannelReadings();
+        for (var i = First(from); i < _readings.Count && _readings[i].At <= to; i++)
+            part._readings.Add(_readings[i]);
+        return part;
+    }
+
+    /// <summary>Moments, s since the run was opened, and values of the good readings between two times, both included.</summary>
+    public (double[] Seconds, double[] Values) Series(TimeSpan from, TimeSpan to)
+    {
+        var (seconds, values) = (new List<double>(), new List<double>());
+        for (var i = First(from); i < _readings.Count && _readings[i].At <= to; i++)
+        {
+            var isLater = seconds.Count == 0 || _readings[i].At.TotalSeconds > seconds[^1];
+            if (_readings[i].Flag != IndicationFlag.Good || !isLater)
+                continue;
+            seconds.Add(_readings[i].At.TotalSeconds);
+            values.Add(_readings[i].Value);
+        }
+        return ([.. seconds], [.. values]);
+    }
+
     // Replies of one channel arrive one after the other, so their times rise.
     private int First(TimeSpan from)
     {

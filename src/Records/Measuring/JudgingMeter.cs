@@ -116,6 +116,16 @@ internal sealed class JudgingMeter
         );
     }
 
+    /// <summary>Standard uncertainty of one reading by specification and resolution, in the input's unit.</summary>
+    public double StandardUncertainty(double indication)
+    {
+        var (limit, step) = (
+            _specification.At(indication, _specification.Ranges[0], _conditions).HalfWidth,
+            Resolution / 2
+        );
+        return Math.Sqrt((limit * limit + step * step) / 3);
+    }
+
     private double One(CertificatePoint point, List<UncertaintyInput> lines)
     {
         lines.Add(

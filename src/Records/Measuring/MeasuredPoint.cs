@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 
@@ -24,6 +25,10 @@ public sealed record MeasuredPoint(
     ImmutableArray<string> Findings
 )
 {
+    /// <summary>What else was read at this point: temperatures of a heat run, the auxiliary output.</summary>
+    public ImmutableDictionary<ChannelRole, Measured> Beside { get; init; } =
+        ImmutableDictionary<ChannelRole, Measured>.Empty;
+
     /// <summary>Whether readings were taken and had settled: only then is anything judged on this point.</summary>
     public bool Counts => Window is { HasSettled: true };
 

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Analysis.Settling;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Results;
@@ -19,6 +20,7 @@ internal sealed class PointMeasurer
     private readonly List<string> _assumptions = [];
     private readonly Dictionary<int, PointMeasured> _windows = [];
     private readonly Dictionary<(int Step, HandAction Action), double> _panel = [];
+    private readonly StepTimes _times;
 
     /// <summary>Reads what the journal says about points.</summary>
     public PointMeasurer(Bench bench, IReadOnlyList<JournalEntry> entries, DateOnly day, double coverage)
@@ -27,6 +29,7 @@ internal sealed class PointMeasurer
         _day = day;
         _coverage = coverage;
         _readings = ChannelReadings.Of(entries, bench.Channels.Length);
+        _times = new StepTimes(entries);
         var step = 0;
         var asked = new Dictionary<int, HandAction>();
         foreach (var entry in entries)
@@ -53,31 +56,53 @@ internal sealed class PointMeasurer
     public JudgingMeter? Meter(ChannelRole role) =>
         Judging(role) is { } channel ? new JudgingMeter(_bench, channel, _day) : null;
 
+    /// <summary>Rated ratio of the reference shunt, V/A.</summary>
+    public double VoltsPerAmpere => _bench.ReferenceShunt.RatedVolts.Value / _bench.ReferenceShunt.RatedAmperes.Value;
+
+    /// <summary>When steps began and ended, what was switched in them, and temperatures taken on the way.</summary>
+    public StepTimes Times => _times;
+
+    /// <summary>Raw readings of one channel by its index on the bench, and its meter.</summary>
+    public (ChannelReadings Readings, JudgingMeter Meter) Of(int channel) =>
+        (_readings[channel], new JudgingMeter(_bench, _bench.Channels[channel], _day));
+
     /// <summary>Measures the points of one group; zero readings of the group are taken off the reference shunt's drop.</summary>
-    public IReadOnlyList<MeasuredPoint> Measure(IReadOnlyList<PointStep> steps)
+    /// <param name="steps">The points.</param>
+    /// <param name="beside">What else is read at them.</param>
+    public IReadOnlyList<MeasuredPoint> Measure(IReadOnlyList<PointStep> steps, params ChannelRole[] beside)
     {
         var zeros = ReferenceZeros(steps);
-        return [.. steps.Select(s => Measure(s, zeros))];
+        return [.. steps.Select(s => Measure(s, zeros, beside))];
     }
 
     /// <summary>Mean of a role's readings between two times; null when there are none.</summary>
     public WindowMean? Mean(ChannelRole role, TimeSpan from, TimeSpan to) =>
         Readings(role)?.Between(from, to).Values is { Length: > 0 } values ? Averaging.Mean(values) : null;
 
-    private MeasuredPoint Measure(PointStep step, IReadOnlyList<(double Seconds, double Volts)> zeros)
+    private MeasuredPoint Measure(
+        PointStep step,
+        IReadOnlyList<(double Seconds, double Volts)> zeros,
+        ChannelRole[] beside
+    )
     {
         var findings = new List<string>();
         var window = _windows.GetValueOrDefault(step.Number);
         Measured? volts = null,
             amperes = null,
             drop = null;
+        var others = ImmutableDictionary.CreateBuilder<ChannelRole, Measured>();
         if (window is not null)
         {
             if (!window.HasSettled)
                 findings.Add($"Step {step.Number} did not settle, and is not judged. {window.Words}");
-            volts = Volts(ChannelRole.StudVolts, "output voltage", window, findings);
-            drop = Volts(ChannelRole.UnitShuntDrop, "drop of the unit's shunt", window, findings);
+            volts = Read(ChannelRole.StudVolts, "output voltage", window, findings);
+            drop = Read(ChannelRole.UnitShuntDrop, "drop of the unit's shunt", window, findings);
             amperes = Amperes(window, step.IsZeroReading ? [] : zeros, findings);
+            foreach (var role in beside)
+            {
+                if (Read(role, BesideRoles.Word(role), window, findings) is { } other)
+                    others[role] = other;
+            }
         }
         return new MeasuredPoint(
             step,
@@ -88,7 +113,10 @@ internal sealed class PointMeasurer
             Panel(step, HandAction.ReadPanelAmperes),
             Panel(step, HandAction.ReadPanelVolts),
             [.. findings]
-        );
+        )
+        {
+            Beside = others.ToImmutable(),
+        };
     }
 
     private double? Panel(PointStep step, HandAction action) =>
@@ -97,7 +125,7 @@ internal sealed class PointMeasurer
     private Channel? Judging(ChannelRole role) =>
         _bench.Channels.FirstOrDefault(c => c.Role == role && !c.IsFast) ?? _bench.ChannelFor(role);
 
-    private Measured? Volts(ChannelRole role, string measurand, PointMeasured window, List<string> findings)
+    private Measured? Read(ChannelRole role, string measurand, PointMeasured window, List<string> findings)
     {
         if (Meter(role) is not { } meter || WindowOf(meter, window, findings) is not (var mean, var halfRange))
             return null;
@@ -105,7 +133,11 @@ internal sealed class PointMeasurer
         meter.AddLines(mean, halfRange, lines, findings, _assumptions);
         var scatter = Scatter(lines);
         var value = mean.Mean + meter.Correction(mean.Mean, lines);
-        return new Measured(Budget.Linear(measurand, "V", value, lines, null, _coverage), mean, scatter);
+        return new Measured(
+            Budget.Linear(measurand, BesideRoles.Symbol(role), value, lines, null, _coverage),
+            mean,
+            scatter
+        );
     }
 
     private Measured? Amperes(

@@ -14,7 +14,10 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
     /// <summary>The result of a group; points the run did not reach leave their limits not tested.</summary>
     public GroupResult Of(PointGroup group)
     {
-        var points = measurer.Measure([.. plan.Steps.OfType<PointStep>().Where(p => p.Group == group.Number)]);
+        var points = measurer.Measure(
+            [.. plan.Steps.OfType<PointStep>().Where(p => p.Group == group.Number)],
+            BesideRoles.Of(group.Kind)
+        );
         var findings = points.SelectMany(p => p.Findings).ToList();
         var line = ModeLine.Of(group.Mode);
         var fitted =
@@ -25,8 +28,16 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
                 : null;
         var agreement = PanelReader.Compare(group, points, judge.Coverage);
         var drift = group.Kind == GroupKind.Hold ? HoldDrift.Of(points, group.Mode, measurer, judge.Coverage) : null;
+        var heat = points is [{ Step.Heat: not null } hot]
+            ? HeatMaker.Of(hot, measurer, judge.Coverage, findings)
+            : null;
+        var transient = points is [{ Step.Transient: not null } sudden]
+            ? TransientMaker.Of(sudden, measurer, findings)
+            : null;
         var judged = group
-            .Limits.SelectMany(limit => Judged(group, limit, points, line, fitted?.Bare, shunt, drift))
+            .Limits.SelectMany(limit =>
+                Judged(group, limit, points, line, fitted?.Bare, shunt, drift, heat?.Rise, transient)
+            )
             .ToArray();
         return new GroupResult(
             group,
@@ -38,7 +49,11 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
             shunt,
             [.. agreement],
             drift?.Combined
-        );
+        )
+        {
+            Heat = heat,
+            Transient = transient,
+        };
     }
 
     private IEnumerable<JudgedResult> Judged(
@@ -48,7 +63,9 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
         LoadLine line,
         VoltAmpCurve? curve,
         ShuntRatio? shunt,
-        Budget? drift
+        Budget? drift,
+        Budget? rise,
+        TransientResult? transient
     )
     {
         const string NoCurve = "No volt-amp curve could be fitted to the points that were measured.";
@@ -90,6 +107,31 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
                 ),
             ],
             Measurand.Drift => [Whole(Unit.Fraction, drift, "The held state was not measured at both ends.")],
+            Measurand.UnitTemperatureRise => [Whole(Unit.Kelvin, rise, "The heat run was not measured to its end.")],
+            Measurand.Dip or Measurand.Overshoot =>
+            [
+                Whole(
+                    Unit.Fraction,
+                    TransientMaker.BudgetOf(limit.Measurand, transient, judge.Coverage),
+                    "The sudden change was not sampled to its end."
+                ),
+            ],
+            Measurand.RecoveryTime =>
+            [
+                Whole(
+                    Unit.Second,
+                    TransientMaker.BudgetOf(limit.Measurand, transient, judge.Coverage),
+                    "The steady band was not kept to the end of the samples, or nothing was sampled."
+                ),
+            ],
+            Measurand.VoltageRegulation or Measurand.FrequencyDroop =>
+            [
+                Whole(
+                    Unit.Fraction,
+                    AuxiliaryMaker.Of(limit.Measurand, points, plan.Nameplate.Auxiliary, judge.Coverage),
+                    "It takes a point without auxiliary load and one with."
+                ),
+            ],
             _ => PointLimits.Judged(group, limit, points, judge, Mark(group)),
         };
     }

@@ -27,7 +27,14 @@ public sealed record GroupResult(
     ShuntRatio? Shunt,
     ImmutableArray<PanelAgreement> Agreement,
     Estimate? Drift
-);
+)
+{
+    /// <summary>Of a heat run; null otherwise, or when the run did not come so far.</summary>
+    public HeatResult? Heat { get; init; }
+
+    /// <summary>Of a transient; null otherwise, or when the run did not come so far.</summary>
+    public TransientResult? Transient { get; init; }
+}
 
 /// <summary>Set, indicated and actual at one point.</summary>
 /// <param name="Step">Step of the plan.</param>

@@ -1,6 +1,7 @@
 using LoadTest.Analysis;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Measuring;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
@@ -27,7 +28,7 @@ internal static class PointLimits
         var unit = UnitOf(limit.Measurand);
         foreach (var point in points)
         {
-            if (point.Step.IsZeroReading || (point.Step.State.Elements.IsEmpty && unit != Unit.Volt))
+            if (point.Step.IsZeroReading || IsLeftOut(limit.Measurand, point.Step.State, unit))
                 continue;
             yield return judge.Of(
                 $"{ResultWords.Of(limit.Measurand)}, {point.Step.Title}{mark}",
@@ -42,6 +43,15 @@ internal static class PointLimits
         }
     }
 
+    // Open points count for volts only; the auxiliary output is judged at any of its own, its power where it is loaded.
+    private static bool IsLeftOut(Measurand measurand, BenchState state, Unit unit) =>
+        measurand switch
+        {
+            Measurand.AuxiliaryVoltage or Measurand.AuxiliaryFrequency => false,
+            Measurand.AuxiliaryPower => state.Auxiliary.IsEmpty,
+            _ => state.Elements.IsEmpty && unit != Unit.Volt,
+        };
+
     private static string Missing(MeasuredPoint point) =>
         point.Window is null ? "The run did not measure this point."
         : !point.Window.HasSettled ? $"It did not settle. {point.Window.Words}"
@@ -50,8 +60,13 @@ internal static class PointLimits
     private static Unit UnitOf(Measurand measurand) =>
         measurand switch
         {
-            Measurand.OutputVoltage or Measurand.SetVoltageError or Measurand.IndicatedVoltageError => Unit.Volt,
-            Measurand.OutputPower => Unit.Watt,
+            Measurand.OutputVoltage
+            or Measurand.SetVoltageError
+            or Measurand.IndicatedVoltageError
+            or Measurand.AuxiliaryVoltage => Unit.Volt,
+            Measurand.OutputPower or Measurand.AuxiliaryPower => Unit.Watt,
+            Measurand.AuxiliaryFrequency => Unit.Hertz,
+            Measurand.UnitTemperature => Unit.Celsius,
             Measurand.OutputCurrent or Measurand.SetCurrentError or Measurand.IndicatedCurrentError => Unit.Ampere,
             _ => throw new ArgumentOutOfRangeException(
                 nameof(measurand),
@@ -69,9 +84,14 @@ internal static class PointLimits
     {
         var set = new Estimate(point.Step.State.Setting.Value, 0);
         var (volts, amperes) = (point.Volts?.Budget, point.Amperes?.Budget);
+        Budget? Beside(ChannelRole role) => point.Beside.GetValueOrDefault(role)?.Budget;
         return measurand switch
         {
             Measurand.OutputVoltage => volts,
+            Measurand.AuxiliaryVoltage => Beside(ChannelRole.AuxiliaryVolts),
+            Measurand.AuxiliaryFrequency => Beside(ChannelRole.AuxiliaryFrequency),
+            Measurand.AuxiliaryPower => Beside(ChannelRole.AuxiliaryPower),
+            Measurand.UnitTemperature => Beside(ChannelRole.UnitTemperature),
             Measurand.OutputCurrent => amperes,
             Measurand.OutputPower => volts is null || amperes is null ? null : Power(volts, amperes, coverage),
             Measurand.SetVoltageError => Error("set", set, volts, coverage),

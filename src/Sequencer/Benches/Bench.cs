@@ -25,6 +25,9 @@ public sealed record Bench(
     Place Place
 )
 {
+    /// <summary>The AC elements for the auxiliary output, on the same controller after the DC elements; null without any.</summary>
+    public AuxiliaryBank? AuxiliaryBank { get; init; }
+
     /// <summary>The instrument with this id; the reader has proved that it exists.</summary>
     public BenchInstrument Instrument(string id) => Instruments.First(i => i.Id == id);
 
@@ -47,7 +50,11 @@ public sealed record Bank(
     Watts TotalWatts,
     TimeSpan CoolDown,
     Place Place
-);
+)
+{
+    /// <summary>How many AC elements follow on the same controller.</summary>
+    public int AuxiliaryElements { get; init; }
+}
 
 /// <summary>One switched resistor of a bank.</summary>
 /// <param name="Resistance">Measured or nominal resistance, cold.</param>
@@ -65,6 +72,24 @@ public sealed record BankElement(
     double TemperatureCoefficient,
     Place Place
 );
+
+/// <summary>AC elements that load the unit's auxiliary output, single-phase; switched by the DC bank's controller.</summary>
+/// <param name="Elements">Elements in the order of their addresses, after the DC elements.</param>
+/// <param name="ContactorAmperes">AC rating of each element's contactor.</param>
+/// <param name="TotalWatts">Continuous power of all of them with the fan on.</param>
+/// <remarks>One controller, so that one frame takes both loads off.</remarks>
+public sealed record AuxiliaryBank(
+    ImmutableArray<AuxiliaryElement> Elements,
+    Amperes ContactorAmperes,
+    Watts TotalWatts,
+    Place Place
+);
+
+/// <summary>One switched AC resistor.</summary>
+/// <param name="Resistance">Cold resistance.</param>
+/// <param name="Tolerance">Relative tolerance of that resistance, a fraction.</param>
+/// <param name="ContinuousVolts">Volts rms it stands continuously.</param>
+public sealed record AuxiliaryElement(Ohms Resistance, double Tolerance, Volts ContinuousVolts, Place Place);
 
 /// <summary>One instrument as it stands on this bench.</summary>
 /// <param name="Id">Short id used on the bench and in every message.</param>
@@ -172,6 +197,30 @@ public enum ChannelRole
 
     /// <summary><c>bank outlet temperature</c>: of the cooling air, °C.</summary>
     BankOutletTemperature,
+
+    /// <summary><c>unit temperature</c>: of the part of the unit whose warming is judged, °C.</summary>
+    UnitTemperature,
+
+    /// <summary><c>lug temperature</c>: of the warmest lug or lead, °C.</summary>
+    LugTemperature,
+
+    /// <summary><c>reference shunt temperature</c>: of the bench's certified shunt, °C.</summary>
+    ReferenceShuntTemperature,
+
+    /// <summary><c>air temperature</c>: of the air the unit draws in, °C.</summary>
+    AirTemperature,
+
+    /// <summary><c>auxiliary volts</c>: rms volts at the auxiliary output.</summary>
+    AuxiliaryVolts,
+
+    /// <summary><c>auxiliary amperes</c>: rms amperes of the auxiliary load.</summary>
+    AuxiliaryAmperes,
+
+    /// <summary><c>auxiliary frequency</c>: of the auxiliary output, Hz.</summary>
+    AuxiliaryFrequency,
+
+    /// <summary><c>auxiliary power</c>: active power of the auxiliary load, W.</summary>
+    AuxiliaryPower,
 }
 
 /// <summary>A named quantity the bench can read.</summary>

@@ -7,20 +7,21 @@ namespace LoadTest.Sequencer.Benches;
 internal static class BenchLaws
 {
     /// <summary>Checks instruments, bank and channels against each other.</summary>
-    /// <param name="bank">Null when the bank's own part is in error.</param>
+    /// <param name="banks">DC bank, null when its own part is in error; AC elements, null when there are none.</param>
     internal static void Check(
         ImmutableArray<BenchInstrument> instruments,
-        Bank? bank,
+        (Bank? Dc, AuxiliaryBank? Ac) banks,
         ImmutableArray<Channel> channels,
         bool isSimulated,
         Place place,
         FindingList findings
     )
     {
+        var (bank, auxiliary) = banks;
         CheckInstruments(instruments, isSimulated, findings);
         if (bank is not null)
         {
-            CheckBank(instruments, bank, findings);
+            CheckBank(instruments, bank, auxiliary?.Elements.Length ?? 0, findings);
         }
         if (channels.Length > 0)
         {
@@ -108,7 +109,12 @@ internal static class BenchLaws
         }
     }
 
-    private static void CheckBank(ImmutableArray<BenchInstrument> instruments, Bank bank, FindingList findings)
+    private static void CheckBank(
+        ImmutableArray<BenchInstrument> instruments,
+        Bank bank,
+        int auxiliary,
+        FindingList findings
+    )
     {
         var controller = instruments.FirstOrDefault(i => i.Id == bank.InstrumentId);
         if (controller is null)
@@ -125,11 +131,11 @@ internal static class BenchLaws
                 $"`controller` is `{controller.Id}`, whose definition `{controller.DefinitionFile}` has no `switching`. Name the bank's own controller."
             );
         }
-        else if (switching.ElementCount != bank.Elements.Length)
+        else if (switching.ElementCount != bank.Elements.Length + auxiliary)
         {
             findings.Error(
                 bank.Place,
-                $"The bank lists {bank.Elements.Length} elements, but `{controller.DefinitionFile}` switches {switching.ElementCount}. List each element once."
+                $"The bank lists {bank.Elements.Length} elements{(auxiliary > 0 ? $" and {auxiliary} AC elements" : "")}, but `{controller.DefinitionFile}` switches {switching.ElementCount}. List each element once."
             );
         }
     }

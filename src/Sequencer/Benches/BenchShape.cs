@@ -33,26 +33,38 @@ internal static class BenchShape
             BenchPartShapes.Leads(),
             "The weld leads between studs and bank, supply and return."
         );
+        var auxiliary = Key.Optional(
+            "auxiliary bank",
+            AuxiliaryBankShape.Bank,
+            "AC elements for the auxiliary output, on the controller of the DC bank; left out when there are none."
+        );
         return new MappingShape<Bench>(
             "bench",
-            Of.Keys(Of.Format, name, location, world, bank, instruments, channels, shunt, leads),
+            Of.Keys(Of.Format, name, location, world, bank, auxiliary, instruments, channels, shunt, leads),
             f => new Bench(
                 f.Get(name),
                 f.Maybe(location),
                 f.Maybe(world),
-                f.Get(bank),
+                f.Get(bank) with
+                {
+                    AuxiliaryElements = f.Maybe(auxiliary)?.Elements.Length ?? 0,
+                },
                 f.Get(instruments),
                 f.Get(channels),
                 f.Get(shunt),
                 f.Get(leads),
                 f.Place
-            ),
+            )
+            {
+                AuxiliaryBank = f.Maybe(auxiliary),
+            },
             f =>
             {
                 if (f.TryGet(instruments, out var all))
                 {
                     f.TryGet(bank, out var loadBank);
-                    BenchLaws.Check(all, loadBank, f.Get(channels, []), f.Has(world), f.Place, f.Findings);
+                    f.TryGet(auxiliary, out var acBank);
+                    BenchLaws.Check(all, (loadBank, acBank), f.Get(channels, []), f.Has(world), f.Place, f.Findings);
                 }
             }
         );

@@ -15,7 +15,26 @@ internal static class ChannelRoles
         ("reference shunt drop", ChannelRole.ReferenceShuntDrop, Unit.Volt),
         ("unit shunt drop", ChannelRole.UnitShuntDrop, Unit.Volt),
         ("bank outlet temperature", ChannelRole.BankOutletTemperature, Unit.Celsius),
+        ("unit temperature", ChannelRole.UnitTemperature, Unit.Celsius),
+        ("lug temperature", ChannelRole.LugTemperature, Unit.Celsius),
+        ("reference shunt temperature", ChannelRole.ReferenceShuntTemperature, Unit.Celsius),
+        ("air temperature", ChannelRole.AirTemperature, Unit.Celsius),
+        ("auxiliary volts", ChannelRole.AuxiliaryVolts, Unit.Volt),
+        ("auxiliary amperes", ChannelRole.AuxiliaryAmperes, Unit.Ampere),
+        ("auxiliary frequency", ChannelRole.AuxiliaryFrequency, Unit.Hertz),
+        ("auxiliary power", ChannelRole.AuxiliaryPower, Unit.Watt),
     ];
+
+    /// <summary>Whether a role is a temperature.</summary>
+    internal static bool IsTemperature(ChannelRole role) => UnitOf(role) == Unit.Celsius;
+
+    /// <summary>Whether a role belongs to the auxiliary output.</summary>
+    internal static bool IsAuxiliary(ChannelRole role) =>
+        role
+            is ChannelRole.AuxiliaryVolts
+                or ChannelRole.AuxiliaryAmperes
+                or ChannelRole.AuxiliaryFrequency
+                or ChannelRole.AuxiliaryPower;
 
     /// <summary>The word for a role.</summary>
     internal static string Word(ChannelRole role) => All.First(r => r.Role == role).Word;

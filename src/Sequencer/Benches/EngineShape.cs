@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Text;
 using LoadTest.Sequencer.Text.Shapes;
@@ -55,6 +56,12 @@ internal static class EngineShape
         "Performance class (ISO 8528-5) the plate claims; left out when it claims none."
     );
 
+    private static readonly Key<ImmutableArray<WeldAndAuxiliary>> WithWeld = Key.Optional(
+        "with weld",
+        Of.List(RowShape(), 1, 20, "[{ weld current: 100 A, auxiliary power: 6 kW }]"),
+        "What the plate allows on both outputs together, row by row; left out when it says nothing."
+    );
+
     /// <summary>The engine.</summary>
     internal static readonly MappingShape<EngineRating> Engine = new(
         "engine",
@@ -73,7 +80,7 @@ internal static class EngineShape
     /// <summary>The auxiliary output.</summary>
     internal static readonly MappingShape<AuxiliaryRating> Auxiliary = new(
         "auxiliary output",
-        Of.Keys(AuxiliaryVolts, Frequency, Power, Phases, Class),
+        Of.Keys(AuxiliaryVolts, Frequency, Power, Phases, Class, WithWeld),
         f => new AuxiliaryRating(
             f.Get(AuxiliaryVolts),
             f.Get(Frequency),
@@ -82,7 +89,34 @@ internal static class EngineShape
             f.Maybe(Class),
             f.Place
         )
+        {
+            WithWeld = f.Get(WithWeld, []),
+        },
+        f =>
+        {
+            if (f.TryGet(WithWeld, out var rows) && f.TryGet(Power, out var power))
+            {
+                foreach (var row in rows.Where(r => r.Watts > power))
+                {
+                    f.Findings.Error(
+                        row.Place,
+                        $"`with weld` allows {row.Watts} beside {row.Weld}, more than the rated {power} alone. Check both against the plate."
+                    );
+                }
+            }
+        }
     );
+
+    private static MappingShape<WeldAndAuxiliary> RowShape()
+    {
+        var weld = Key.Required("weld current", Of.Amperes("100 A"), "Weld current.");
+        var watts = Key.Required("auxiliary power", Of.Watts("6 kW"), "Auxiliary power that may be drawn with it.");
+        return new MappingShape<WeldAndAuxiliary>(
+            "weld and auxiliary",
+            Of.Keys(weld, watts),
+            f => new WeldAndAuxiliary(f.Get(weld), f.Get(watts), f.Place)
+        );
+    }
 
     private static QuantityShape<double> Speed(string example) =>
         Of.Quantity(Unit.RevolutionPerMinute, Bounds.From(300, 6000), example);

@@ -118,4 +118,13 @@ public sealed record AuxiliaryRating(
     int Phases,
     string? PerformanceClass,
     Place Place
-);
+)
+{
+    /// <summary>What the plate allows on both outputs together, in the order of the file; empty when it says nothing.</summary>
+    public ImmutableArray<WeldAndAuxiliary> WithWeld { get; init; } = [];
+}
+
+/// <summary>One row of the plate's table of weld and auxiliary load together.</summary>
+/// <param name="Weld">Weld current.</param>
+/// <param name="Watts">Auxiliary power that may be drawn with it.</param>
+public sealed record WeldAndAuxiliary(Amperes Weld, Watts Watts, Place Place);

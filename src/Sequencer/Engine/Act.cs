@@ -52,6 +52,22 @@ internal sealed record MeasureAct(PointStep Point) : Act;
 /// <summary>Lets time pass.</summary>
 internal sealed record WaitAct(TimeSpan For) : Act;
 
+/// <summary>The on part of a heat run: load stands until its time is over or the run is.</summary>
+internal sealed record HeatAct(PointStep Point) : Act;
+
+/// <summary>The off part: waits until the duty cycle allows the load again.</summary>
+/// <param name="Point">The heat run.</param>
+/// <param name="IsLast">Whether the run is over after it.</param>
+internal sealed record HeatRestAct(PointStep Point, bool IsLast) : Act;
+
+/// <summary>Waits until temperatures are low enough, or the time for it is over.</summary>
+internal sealed record CoolAct(CoolDownStepPlan Step) : Act;
+
+/// <summary>Samples one channel as fast as wanted, or no longer.</summary>
+/// <param name="Channel">Index of the channel; null ends it.</param>
+/// <param name="Every">Time between samples.</param>
+internal sealed record SampleAct(int? Channel, TimeSpan Every) : Act;
+
 /// <summary>Runs or stops the fan.</summary>
 internal sealed record FanAct(bool IsOn) : Act;
 

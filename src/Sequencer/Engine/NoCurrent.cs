@@ -17,7 +17,11 @@ internal static class NoCurrent
 
     /// <summary>Whether a channel of this role measures the current.</summary>
     public static bool IsSensor(ChannelRole role) =>
-        role is ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop or ChannelRole.BankAmperes;
+        role
+            is ChannelRole.ReferenceShuntDrop
+                or ChannelRole.UnitShuntDrop
+                or ChannelRole.BankAmperes
+                or ChannelRole.AuxiliaryAmperes;
 
     /// <summary>Whether a good reading of such a channel says that no current flows.</summary>
     public static bool Says(RunPlan plan, Reading reading) =>
@@ -27,7 +31,10 @@ internal static class NoCurrent
     public static double Threshold(RunPlan plan, Channel channel)
     {
         var shunt = plan.Bench.ReferenceShunt;
-        var amperes = Math.Min(PartOfRating * shunt.RatedAmperes.Value, PartOfElement * LeastAmperes(plan));
+        var amperes =
+            channel.Role == ChannelRole.AuxiliaryAmperes
+                ? LeastAuxiliary(plan)
+                : Math.Min(PartOfRating * shunt.RatedAmperes.Value, PartOfElement * LeastAmperes(plan));
         var perAmpere = channel.Role switch
         {
             ChannelRole.ReferenceShuntDrop => shunt.RatedVolts.Value / shunt.RatedAmperes.Value,
@@ -40,6 +47,12 @@ internal static class NoCurrent
         var atZero = s.OfRange * input.Range + s.Counts * input.Resolution;
         return Math.Max(amperes * perAmpere, 2 * atZero);
     }
+
+    /// <summary>Half of what the weakest AC element draws at two thirds of the rated voltage: idle speed leaves as much.</summary>
+    private static double LeastAuxiliary(RunPlan plan) =>
+        plan is { Bench.AuxiliaryBank: { } bank, Nameplate.Auxiliary: { } output }
+            ? PartOfElement * 2 / 3 * output.Volts.Value / bank.Elements.Max(e => e.Resistance.Value)
+            : double.PositiveInfinity;
 
     /// <summary>Amperes of the element of highest resistance at the lowest volts the unit gives with its output on.</summary>
     private static double LeastAmperes(RunPlan plan)

@@ -35,5 +35,10 @@ public sealed record WithdrawQuestion : RunCommand;
 /// <summary>Begin or end scanning the channels.</summary>
 public sealed record SetScanning(bool IsOn) : RunCommand;
 
+/// <summary>Read the instrument of one channel more often than the others; null ends it.</summary>
+/// <param name="Channel">Index of the channel.</param>
+/// <param name="Every">Time between readings.</param>
+public sealed record SetSampling(int? Channel, TimeSpan Every) : RunCommand;
+
 /// <summary>Write the last entry, sync it, and end.</summary>
 public sealed record Finish(RunClosed Closing) : RunCommand;

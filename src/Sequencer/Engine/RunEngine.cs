@@ -157,6 +157,9 @@ public sealed class RunEngine
             case SetScanning:
                 _scanner.Stop();
                 break;
+            case SetSampling sampling:
+                _scanner.Sample(sampling.Channel, sampling.Every);
+                break;
             case Finish finish:
                 Watch(FinishAsync(finish.Closing));
                 break;

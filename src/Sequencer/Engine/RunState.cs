@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis.Heat;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
@@ -78,6 +79,7 @@ public sealed record RunState
     internal (double Volts, double Amperes)? BeforeStep { get; init; }
     internal int StatesMissed { get; init; }
     internal Removal? Removal { get; init; }
+    internal HeatProgress? Heat { get; init; }
 }
 
 /// <summary>How far the present act is.</summary>
@@ -109,6 +111,30 @@ internal enum ActStage
 /// <param name="Count">Good readings in a row with the same digits, this one among them.</param>
 /// <param name="Since">When the first of them was read.</param>
 internal readonly record struct Sameness(int Count, TimeSpan Since);
+
+/// <summary>How far a heat run is; as long as it lasts this does not grow.</summary>
+/// <param name="Begun">When it began.</param>
+/// <param name="OnSince">When the present on part began, switching included.</param>
+internal sealed record HeatProgress(TimeSpan Begun, TimeSpan OnSince)
+{
+    /// <summary>Stretches under load of the last two cycles.</summary>
+    public ImmutableArray<LoadSpan> Loads { get; init; } = [];
+
+    /// <summary>Moments, s, of the temperatures kept, no older than the window asks.</summary>
+    public ImmutableArray<double> Seconds { get; init; } = [];
+
+    /// <summary>Temperatures at those moments, °C.</summary>
+    public ImmutableArray<double> Celsius { get; init; } = [];
+
+    /// <summary>When the next temperature is taken, of a run without a duty cycle.</summary>
+    public TimeSpan NextSample { get; init; }
+
+    /// <summary>Sum and number of the readings of the last seconds before a temperature is taken.</summary>
+    public (double Sum, int Count) Mean { get; init; }
+
+    /// <summary>On parts done.</summary>
+    public int Cycles { get; init; }
+}
 
 /// <summary>How far the confirmation after a removal is.</summary>
 /// <param name="Outcome">How the run will end.</param>

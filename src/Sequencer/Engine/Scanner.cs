@@ -16,6 +16,8 @@ internal sealed class Scanner(
 )
 {
     private CancellationTokenSource? _running;
+    private string? _sampled;
+    private TimeSpan _every;
 
     public void Start()
     {
@@ -29,7 +31,8 @@ internal sealed class Scanner(
         )
             _ = RepeatAsync(
                 ReadOnce(meters[group.Key], [.. group.Select(c => c.Channel.Input)], [.. group.Select(c => c.Index)]),
-                isFirstAtOnce: true
+                isFirstAtOnce: true,
+                () => _sampled == group.Key ? _every : RunMachine.ScanPeriod
             );
         _ = RepeatAsync(
             _ =>
@@ -37,8 +40,16 @@ internal sealed class Scanner(
                 feed(new Ticked(Since(pump.GetTimestamp())));
                 return Task.CompletedTask;
             },
-            isFirstAtOnce: false
+            isFirstAtOnce: false,
+            static () => RunMachine.ScanPeriod
         );
+    }
+
+    /// <summary>Reads the instrument of one channel more often than the others; null ends it.</summary>
+    public void Sample(int? channel, TimeSpan every)
+    {
+        _sampled = channel is { } index ? bench.Channels[index].InstrumentId : null;
+        _every = every;
     }
 
     public void Stop()
@@ -68,14 +79,14 @@ internal sealed class Scanner(
         };
 
     /// <summary>Does a thing each period; an error in it is told, and the next period comes all the same.</summary>
-    private async Task RepeatAsync(Func<CancellationToken, Task> deed, bool isFirstAtOnce)
+    private async Task RepeatAsync(Func<CancellationToken, Task> deed, bool isFirstAtOnce, Func<TimeSpan> period)
     {
         var cancel = _running!.Token;
         var due = pump.GetTimestamp();
         try
         {
             if (!isFirstAtOnce)
-                due = await NextAsync(due, cancel);
+                due = await NextAsync(due, period(), cancel);
             while (!cancel.IsCancellationRequested)
             {
                 try
@@ -86,17 +97,17 @@ internal sealed class Scanner(
                 {
                     broke(trouble);
                 }
-                due = await NextAsync(due, cancel);
+                due = await NextAsync(due, period(), cancel);
             }
         }
         catch (OperationCanceledException) { }
     }
 
     /// <summary>Waits for the next moment of a fixed raster; moments that have passed are left out.</summary>
-    private async Task<long> NextAsync(long due, CancellationToken cancel)
+    private async Task<long> NextAsync(long due, TimeSpan period, CancellationToken cancel)
     {
         var now = pump.GetTimestamp();
-        var next = due + RunMachine.ScanPeriod.Ticks;
+        var next = due + period.Ticks;
         if (next < now)
             next = now;
         await Task.Delay(TimeSpan.FromTicks(next - now), pump, cancel);

@@ -41,8 +41,21 @@ internal static class StepActs
                 Unload(acts, plan, state);
                 Energise(acts, plan, energise, state);
                 break;
+            case PointStep { Heat: not null } heat:
+                Reach(acts, plan, state, heat, heat.State);
+                acts.Add(Guard(heat.State));
+                acts.Add(new HeatAct(heat));
+                break;
+            case PointStep { Transient: { } transient } sudden:
+                Reach(acts, plan, state, sudden, transient.From);
+                acts.Add(Guard(transient.From));
+                acts.Add(new SettleAct(sudden));
+                Change(acts, sudden, transient);
+                acts.Add(new SettleAct(sudden));
+                acts.Add(new MeasureAct(sudden));
+                break;
             case PointStep point:
-                Reach(acts, plan, state, point);
+                Reach(acts, plan, state, point, point.State);
                 acts.Add(Guard(point.State));
                 acts.Add(new SettleAct(point));
                 if (point.ReadPanel)
@@ -53,6 +66,8 @@ internal static class StepActs
                 Unload(acts, plan, state);
                 acts.Add(new FanAct(true));
                 acts.Add(new WaitAct(cool.For));
+                if (!cool.To.IsEmpty)
+                    acts.Add(new CoolAct(cool));
                 acts.Add(new FanAct(false));
                 StopEngine(acts, state);
                 break;
@@ -60,6 +75,55 @@ internal static class StepActs
                 throw new ArgumentException($"The run machine knows no step {step.GetType().Name}.", nameof(step));
         }
         return acts.DrainToImmutable();
+    }
+
+    /// <summary>To the off part of a heat run, and the rest.</summary>
+    public static ImmutableArray<Act> HeatOff(PointStep point, RunState state, bool isLast)
+    {
+        var acts = ImmutableArray.CreateBuilder<Act>();
+        Rest(acts, point, state, isLast);
+        return acts.DrainToImmutable();
+    }
+
+    /// <summary>To the on part of a heat run again.</summary>
+    public static ImmutableArray<Act> HeatOn(PointStep point, RunState state)
+    {
+        var acts = ImmutableArray.CreateBuilder<Act>();
+        Move(acts, point.Heat!.Again!, state.Elements, state.Setting);
+        acts.Add(Guard(point.Heat.Again!));
+        acts.Add(new HeatAct(point));
+        return acts.DrainToImmutable();
+    }
+
+    /// <summary>The hot point, and the last rest where there is a duty cycle.</summary>
+    public static ImmutableArray<Act> HeatEnd(PointStep point, RunState state)
+    {
+        var acts = ImmutableArray.CreateBuilder<Act>();
+        acts.Add(new SettleAct(point));
+        acts.Add(new MeasureAct(point));
+        if (point.Heat!.Off is not null)
+            Rest(acts, point, state, isLast: true);
+        return acts.DrainToImmutable();
+    }
+
+    private static void Rest(ImmutableArray<Act>.Builder acts, PointStep point, RunState state, bool isLast)
+    {
+        var off = point.Heat!.Off!;
+        Move(acts, off, state.Elements, state.Setting);
+        acts.Add(Guard(off));
+        acts.Add(new HeatRestAct(point, isLast));
+    }
+
+    /// <summary>The sudden change of load, sampled from before to after.</summary>
+    private static void Change(ImmutableArray<Act>.Builder acts, PointStep point, TransientPlan transient)
+    {
+        acts.Add(new SampleAct(transient.Channel, transient.Every));
+        acts.Add(new WaitAct(TransientPlan.Before));
+        acts.Add(new GuardAct(point.State.Passing, TimeSpan.Zero));
+        acts.Add(new SwitchAct(point.State.All));
+        acts.Add(new WaitAct(transient.After));
+        acts.Add(new SampleAct(null, TimeSpan.Zero));
+        acts.Add(Guard(point.State));
     }
 
     /// <summary>What remains to be done after the last step: nothing, when a cool-down has done it.</summary>
@@ -123,9 +187,14 @@ internal static class StepActs
         acts.Add(new PassGateAct(2, GateHolds));
     }
 
-    private static void Reach(ImmutableArray<Act>.Builder acts, RunPlan plan, RunState state, PointStep point)
+    private static void Reach(
+        ImmutableArray<Act>.Builder acts,
+        RunPlan plan,
+        RunState state,
+        PointStep point,
+        BenchState target
+    )
     {
-        var target = point.State;
         if (!state.IsEngineRunning)
             throw new InvalidOperationException(
                 $"Step {point.Number} needs the engine running, and nothing in the plan before it starts it: plan and run disagree."
@@ -143,6 +212,17 @@ internal static class StepActs
             acts.Add(new GuardAct(Relaxed(target.Passing), TimeSpan.Zero));
             EnableOutput(acts, target.Mode, EnergisePlanner.OpenCircuit(target.Mode));
         }
+        Move(acts, target, elements, setting);
+    }
+
+    /// <summary>Control and elements to a state, in its order, from where they stand.</summary>
+    private static void Move(
+        ImmutableArray<Act>.Builder acts,
+        BenchState target,
+        ElementSet elements,
+        Quantity? setting
+    )
+    {
         acts.Add(new GuardAct(target.Passing, TimeSpan.Zero));
         if (target.Order == TransitionOrder.SettingFirst && setting != target.Setting)
             acts.Add(SetControl(target.Setting));
@@ -161,13 +241,13 @@ internal static class StepActs
     /// <summary>The planned operations, from the set that is really on; the planner's set and ours must be the same.</summary>
     private static ImmutableArray<ElementSet> Operations(BenchState target, ElementSet from)
     {
-        if (target.Elements == from)
+        if (target.All == from)
             return [];
-        ImmutableArray<ElementSet> operations = target.Switching.IsEmpty ? [target.Elements] : target.Switching;
-        return BitOperations.PopCount(operations[0].Mask ^ from.Mask) == 1 && operations[^1] == target.Elements
+        ImmutableArray<ElementSet> operations = target.Switching.IsEmpty ? [target.All] : target.Switching;
+        return BitOperations.PopCount(operations[0].Mask ^ from.Mask) == 1 && operations[^1] == target.All
             ? operations
             : throw new InvalidOperationException(
-                $"Elements {from} are on, but the plan leads to {target.Elements} by way of {operations[0]}: plan and run disagree."
+                $"Elements {from} are on, but the plan leads to {target.All} by way of {operations[0]}: plan and run disagree."
             );
     }
 

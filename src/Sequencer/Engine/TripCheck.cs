@@ -3,6 +3,7 @@ using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Engine;
 
@@ -220,7 +221,33 @@ public static class TripCheck
 
     /// <summary>Limits that allow what either of two states allows; conductance is not judged between states.</summary>
     public static TripLimits Hull(TripLimits from, TripLimits to) =>
-        new(Hull(from.Volts, to.Volts), Hull(from.Amperes, to.Amperes), null);
+        new(Hull(from.Volts, to.Volts), Hull(from.Amperes, to.Amperes), null)
+        {
+            // The same rules stand behind both states, in the same order.
+            Side =
+                from.Side.Length == to.Side.Length
+                    ? [.. from.Side.Zip(to.Side, (a, b) => a with { Allowed = Hull(a.Allowed, b.Allowed) })]
+                    : to.Side,
+        };
+
+    /// <summary>Judges a channel beside the weld output: a temperature or the auxiliary output.</summary>
+    /// <param name="channel">Whose reading it is.</param>
+    /// <param name="value">Raw reading in the channel's unit.</param>
+    /// <param name="limits">Frozen limits.</param>
+    public static RemovalCause? Side(Channel channel, double value, TripLimits limits)
+    {
+        foreach (var limit in limits.Side)
+        {
+            if (limit.Role != channel.Role || limit.Allowed.Contains(value))
+                continue;
+            var unit = UnitText.Usual(ChannelRoles.UnitOf(channel.Role));
+            return new RemovalCause(
+                ChannelRoles.IsTemperature(channel.Role) ? "TEMP" : "AUXILIARY",
+                Words(channel, value, unit, limit.Allowed)
+            );
+        }
+        return null;
+    }
 
     private static Band Hull(Band a, Band b) => new(Math.Min(a.Lower, b.Lower), Math.Max(a.Upper, b.Upper));
 

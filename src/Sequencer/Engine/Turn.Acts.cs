@@ -31,6 +31,15 @@ internal sealed partial class Turn
                 return true;
             case DemandGateAct:
                 return IsGateValid();
+            case SampleAct sample:
+                Do(new SetSampling(sample.Channel, sample.Every));
+                return true;
+            case HeatAct:
+                BeginHeat();
+                return false;
+            case HeatRestAct rest:
+                BeginHeatRest(rest);
+                return false;
             case ScanAct:
                 BeginScan();
                 return true;
@@ -151,6 +160,15 @@ internal sealed partial class Turn
             case SwitchAct when Progress.Stage == ActStage.Closing && now >= Progress.Due:
                 Progress = Progress with { Stage = ActStage.ReadingBack, StatesAfter = State.StatesAsked };
                 WantStates();
+                break;
+            case HeatAct heat:
+                OnHeatTick(heat);
+                break;
+            case HeatRestAct rest:
+                OnHeatRestTick(rest);
+                break;
+            case CoolAct cool:
+                OnCoolTick(cool);
                 break;
             case SettleAct settle:
                 OnSettleTick(settle);

@@ -37,6 +37,12 @@ internal sealed partial class Turn
     private (bool IsSettled, string Words) AssessPoint(SettleAct settle, SettleRule rule)
     {
         var volts = Assess(Within(rule, rule.OrVolts.Value), ChannelRole.StudVolts, static v => v);
+        if (volts.IsSettled && !settle.Point.State.Auxiliary.IsEmpty)
+        {
+            var auxiliary = Assess(Within(rule, rule.OrVolts.Value), ChannelRole.AuxiliaryVolts, static v => v);
+            if (!auxiliary.IsSettled)
+                return (false, auxiliary.Describe("V of the auxiliary output"));
+        }
         if (!volts.IsSettled || settle.Point.State.Elements.IsEmpty)
             return (volts.IsSettled, volts.Describe("V"));
         var amperes = Assess(Within(rule, rule.OrAmperes.Value), ChannelRole.ReferenceShuntDrop, ReferenceAmperes);
@@ -77,7 +83,7 @@ internal sealed partial class Turn
         var readings = Progress.Readings;
         for (var k = 0; k < plan.Bench.Channels.Length; k++)
         {
-            if (!IsJudging(Channel(k).Role))
+            if (!IsJudging(k))
                 continue;
             var count = 0;
             foreach (var reading in readings)

@@ -67,7 +67,7 @@ internal sealed partial class Turn
                 ?? TripCheck.Source(channel, reading.Value, State.LeastVolts),
             ChannelRole.BankAmperes => TripCheck.Amperes(channel, reading.Value, limits),
             ChannelRole.ReferenceShuntDrop => TripCheck.Amperes(channel, ReferenceAmperes(reading.Value), limits),
-            _ => null,
+            _ => TripCheck.Side(channel, reading.Value, limits),
         };
 
     /// <summary>Amperes over volts at the fast sense points, when one of them is new and the other as good as new.</summary>
@@ -148,12 +148,25 @@ internal sealed partial class Turn
         if (State.Phase != RunPhase.Stepping)
             return;
         NoteShown(reading);
+        OnHeatReading(reading);
         if (CurrentAct is not (SettleAct or MeasureAct))
             OnExpectedReading(reading);
-        else if (Progress.Stage != ActStage.Holding && IsJudging(Channel(reading.Channel).Role))
+        else if (Progress.Stage != ActStage.Holding && IsJudging(reading.Channel))
             Progress = Progress with { Readings = Progress.Readings.Add(reading) };
     }
 
-    private static bool IsJudging(ChannelRole role) =>
-        role is ChannelRole.StudVolts or ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop;
+    /// <summary>Whether the step stands on this channel; of a fast and a slow one in the same role, on the slow one.</summary>
+    private bool IsJudging(int index)
+    {
+        var channel = Channel(index);
+        var isWanted =
+            channel.Role is ChannelRole.StudVolts or ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop
+            || (ChannelRoles.IsAuxiliary(channel.Role) && IsAuxiliaryStep);
+        return isWanted && (!channel.IsFast || !plan.Bench.Channels.Any(c => !c.IsFast && c.Role == channel.Role));
+    }
+
+    private bool IsAuxiliaryStep =>
+        State.Step < plan.Steps.Length
+        && plan.Steps[State.Step] is PointStep p
+        && plan.Groups[p.Group - 1].Kind is GroupKind.Auxiliary or GroupKind.WeldAndAuxiliary;
 }

@@ -192,7 +192,7 @@ public static class Gate
         for (var index = 0; index < plan.Bench.Channels.Length; index++)
         {
             var channel = plan.Bench.Channels[index];
-            if (channel.Role == ChannelRole.BankOutletTemperature)
+            if (ChannelRoles.IsTemperature(channel.Role))
                 continue;
             var found = snapshot
                 .Channels.Where(c => c.Channel == index)
@@ -219,7 +219,7 @@ public static class Gate
             2
             * (input.Specification.OfRange * input.Range + Math.Max(input.Specification.Counts, 1) * input.Resolution);
         var limit = error + Nothing(plan, channel.Role);
-        var unit = input.Unit == Unit.Ampere ? "A" : "V";
+        var unit = UnitText.Usual(input.Unit);
         // In the step of the limit's second digit, so that a dead channel reads 0.0 and not a power of ten.
         var (factor, prefix) = limit < 0.1 ? (1000, "m") : (1, "");
         var decimals = Math.Clamp(1 - (int)Math.Floor(Math.Log10(limit * factor)), 0, 6);

@@ -17,6 +17,7 @@ internal static class BenchChecks
         JudgingChannels(profile, circuit, findings);
         Certificates(circuit, findings);
         Watchdog(circuit, findings);
+        LongStepChecks.Check(profile, nameplate, circuit.Bench, findings);
     }
 
     /// <summary>What is missing or wrong in the trip limits themselves.</summary>
@@ -131,7 +132,19 @@ internal static class BenchChecks
         var meters = new MeterPrediction(circuit.Bench);
         foreach (var step in ProfileWalk.All(profile))
         {
-            if (step is not (NoLoadStep or CurveStep or LoadLineStep or ShuntSweepStep or HoldStep))
+            if (
+                step
+                is not (
+                    NoLoadStep
+                    or CurveStep
+                    or LoadLineStep
+                    or ShuntSweepStep
+                    or HoldStep
+                    or HeatRunStep
+                    or TransientStep
+                    or WeldAndAuxiliaryStep
+                )
+            )
                 continue;
             Needs(ChannelRole.StudVolts, "stud volts");
             if (step is not NoLoadStep)
@@ -166,7 +179,8 @@ internal static class BenchChecks
     }
 
     /// <summary>Whether verdicts stand on a channel: slow and electrical; a cooling-air temperature only watches.</summary>
-    public static bool Judges(Channel channel) => !channel.IsFast && channel.Role != ChannelRole.BankOutletTemperature;
+    public static bool Judges(Channel channel) =>
+        !channel.IsFast && (channel.Role == ChannelRole.UnitTemperature || !ChannelRoles.IsTemperature(channel.Role));
 
     private static void Uncertified(Place place, string what, List<Finding> findings) =>
         findings.Add(

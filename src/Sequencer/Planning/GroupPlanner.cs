@@ -111,6 +111,82 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
         );
     }
 
+    /// <summary>The on part of a heat run.</summary>
+    public WantedGroup? HeatRun(HeatRunStep step, UnitModel unit)
+    {
+        if (Settings([step.At], unit) is not [var setting])
+            return null;
+        var amperes = OnLine(unit, setting, step.Place);
+        var volts = unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes);
+        var duty = step.DutyCycle is { } part
+            ? $" at {part * 100:G3} % duty cycle, off part: {OffWords(step.OffPart)}"
+            : "";
+        return new WantedGroup(
+            GroupKind.HeatRun,
+            $"Heat run at {amperes:G4} A{duty}",
+            [new WantedPoint(setting, volts / amperes)],
+            step.Expect,
+            step.Place
+        );
+    }
+
+    /// <summary>The load after a sudden change.</summary>
+    public WantedGroup? Transient(TransientStep step, UnitModel unit)
+    {
+        if (Settings([step.At], unit) is not [var setting])
+            return null;
+        var amperes = OnLine(unit, setting, step.Place);
+        var ohms = (unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes)) / amperes;
+        return new WantedGroup(
+            GroupKind.Transient,
+            $"Transient at {Words.Number(unit.Setting(setting))}, {step.From * 100:G3} % to {step.To * 100:G3} % load",
+            [new WantedPoint(setting, step.To > 0 ? ohms / step.To : null)],
+            step.Expect,
+            step.Place
+        )
+        {
+            Tolerance = new ResistanceTolerance(0.1, 0.5),
+        };
+    }
+
+    /// <summary>Loads of the auxiliary output alone.</summary>
+    public WantedGroup Auxiliary(AuxiliaryStep step, UnitModel unit) =>
+        new(
+            GroupKind.Auxiliary,
+            "Auxiliary load",
+            [
+                .. step.At.Select(part => new WantedPoint(unit.MinimumSetting, null)
+                {
+                    AuxiliaryWatts = part * (nameplate.Auxiliary?.Watts.Value ?? 0),
+                }),
+            ],
+            step.Expect,
+            step.Place
+        );
+
+    /// <summary>Loads of both outputs together, as the nameplate lists them.</summary>
+    public WantedGroup? WeldAndAuxiliary(WeldAndAuxiliaryStep step, UnitModel unit)
+    {
+        var points = new List<WantedPoint>();
+        foreach (var row in nameplate.Auxiliary?.WithWeld ?? [])
+        {
+            if (Settings([new Amount(row.Weld.Value, Unit.Ampere, null, step.Place)], unit) is not [var setting])
+                return null;
+            var amperes = OnLine(unit, setting, step.Place);
+            var volts = unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes);
+            points.Add(new WantedPoint(setting, volts / amperes) { AuxiliaryWatts = row.Watts.Value });
+        }
+        return new WantedGroup(
+            GroupKind.WeldAndAuxiliary,
+            "Weld and auxiliary load together",
+            points,
+            step.Expect,
+            step.Place
+        );
+    }
+
+    private static string OffWords(OffPart part) => part == OffPart.ControlAtMinimum ? "control at minimum" : "no load";
+
     private double? CurveSetting(CurveStep step, SettingMark? mark, UnitModel unit)
     {
         if (step.Setting is { } amount)

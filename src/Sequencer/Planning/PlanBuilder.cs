@@ -13,6 +13,7 @@ internal sealed class PlanBuilder
     private readonly Nameplate _nameplate;
     private readonly List<Finding> _findings;
     private readonly PointPlanner _points;
+    private readonly LongPlanner _long;
     private readonly GroupPlanner _wanted;
     private readonly EnergisePlanner _energise;
     private readonly LimitResolver _limits;
@@ -29,8 +30,11 @@ internal sealed class PlanBuilder
         _nameplate = nameplate;
         _bench = circuit.Bench;
         _findings = findings;
-        var states = new StatePlanner(circuit, new TripPlanner(profile, nameplate, circuit));
-        _points = new PointPlanner(states, new StepDurations(profile, circuit), findings);
+        var trips = new TripPlanner(profile, nameplate, circuit);
+        var states = new StatePlanner(circuit, trips);
+        var auxiliary = new AuxiliaryPlanner(nameplate, circuit.Bench, trips, findings);
+        _points = new PointPlanner(states, auxiliary, new StepDurations(profile, circuit), findings);
+        _long = new LongPlanner(states, auxiliary, circuit, findings);
         _wanted = new GroupPlanner(nameplate, circuit, findings);
         _energise = new EnergisePlanner(circuit, states, findings);
         _limits = new LimitResolver(
@@ -149,7 +153,13 @@ internal sealed class PlanBuilder
 
     private void CoolDown(CoolDownStep step)
     {
-        _steps.Add(new CoolDownStepPlan(Next, "Cool down", step.For ?? _bench.Bank.CoolDown, step.Place));
+        _steps.Add(
+            new CoolDownStepPlan(Next, "Cool down", step.For ?? _bench.Bank.CoolDown, step.Place)
+            {
+                To = step.To,
+                AtMost = step.AtMost,
+            }
+        );
         _unit = null;
     }
 
@@ -164,6 +174,10 @@ internal sealed class PlanBuilder
             LoadLineStep s => _wanted.LoadLine(s, unit),
             ShuntSweepStep s => _wanted.ShuntSweep(s, unit),
             HoldStep s => _wanted.Hold(s, unit),
+            HeatRunStep s => _wanted.HeatRun(s, unit),
+            TransientStep s => _wanted.Transient(s, unit),
+            AuxiliaryStep s => _wanted.Auxiliary(s, unit),
+            WeldAndAuxiliaryStep s => _wanted.WeldAndAuxiliary(s, unit),
             _ => throw new ArgumentException($"{step.GetType().Name} has no place in a plan.", nameof(step)),
         };
         if (group is null)
@@ -174,7 +188,7 @@ internal sealed class PlanBuilder
             Condition.AsLeft => $"{group.Title}, as left",
             _ => group.Title,
         };
-        Points(group with { Title = title }, unit, setting);
+        Points(step, group with { Title = title }, unit, setting);
     }
 
     /// <summary>The unit in the mode this step measures in, energised again after an adjustment; null with a finding.</summary>
@@ -208,13 +222,17 @@ internal sealed class PlanBuilder
             LoadLineStep s => s.Mode,
             ShuntSweepStep s => s.Mode,
             HoldStep s => s.Mode,
+            HeatRunStep s => s.Mode,
+            TransientStep s => s.Mode,
+            WeldAndAuxiliaryStep s => s.Mode,
             _ => null,
         };
 
-    private void Points(WantedGroup group, UnitModel unit, Setting setting)
+    private void Points(ProfileStep step, WantedGroup group, UnitModel unit, Setting setting)
     {
         var number = _groups.Count + 1;
-        var planned = _points.Plan(group, unit, number, Next, ref _position);
+        var before = _position;
+        var planned = Longer(step, unit, before, _points.Plan(group, unit, number, Next, ref _position));
         _steps.AddRange(planned);
         var predicted = planned
             .Where(p => !p.IsZeroReading)
@@ -238,6 +256,25 @@ internal sealed class PlanBuilder
                 [.. limits]
             )
         );
+    }
+
+    /// <summary>The points, with what makes them a heat run or a transient; none when that cannot be had.</summary>
+    private IReadOnlyList<PointStep> Longer(
+        ProfileStep step,
+        UnitModel unit,
+        Position before,
+        IReadOnlyList<PointStep> planned
+    )
+    {
+        if (planned is not [var point])
+            return planned;
+        var changed = step switch
+        {
+            HeatRunStep s => _long.Heat(point, s, unit, ref _position),
+            TransientStep s => _long.Transient(point, s, unit, before),
+            _ => point,
+        };
+        return changed is null ? [] : [changed];
     }
 
     private void Unload()

@@ -81,7 +81,13 @@ public static class PlanTable
         {
             PointStep point => Row(step, point.State, Seconds(point.Duration)),
             EnergiseStepPlan energise => Row(step, energise.Proving, ""),
-            CoolDownStepPlan cool => [$"{step.Number}", step.Title, .. Enumerable.Repeat("", 9), Seconds(cool.For)],
+            CoolDownStepPlan cool =>
+            [
+                $"{step.Number}",
+                step.Title,
+                .. Enumerable.Repeat("", 9),
+                Seconds(cool.AtMost ?? cool.For),
+            ],
             _ => [$"{step.Number}", step.Title, .. Enumerable.Repeat("", 10)],
         };
 
@@ -90,7 +96,7 @@ public static class PlanTable
             $"{step.Number}",
             step.Title,
             Words.Number(state.Setting),
-            state.Elements.IsEmpty ? "open" : $"{state.Elements}",
+            state.All.IsEmpty ? "open" : $"{state.All}",
             state.BankResistance is { } ohms ? $"{ohms.Value:0.0000}" : "",
             $"{state.PredictedVolts.Value:0.0}",
             $"{state.PredictedAmperes.Value:0.0}",

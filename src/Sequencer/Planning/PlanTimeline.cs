@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis.Heat;
 
 namespace LoadTest.Sequencer.Planning;
 
@@ -54,12 +55,30 @@ public static class PlanTimeline
             at = end;
         }
 
+        void Heat(PointStep point, HeatPlan heat)
+        {
+            var (title, end) = (groups[point.Group - 1].Title, at + point.Duration);
+            if (heat is not { DutyCycle: { } duty, Off: { } off })
+            {
+                Add(point.Number, point.Duration, point.State, title);
+                return;
+            }
+            while (at < end)
+            {
+                Add(point.Number, duty * DutyCycle.Cycle, point.State, title);
+                Add(point.Number, (1 - duty) * DutyCycle.Cycle, off, title);
+            }
+        }
+
         foreach (var step in steps)
         {
             switch (step)
             {
                 case EnergiseStepPlan energise:
                     Add(step.Number, Proving, energise.Proving, "Energise");
+                    break;
+                case PointStep { Heat: { } heat } point:
+                    Heat(point, heat);
                     break;
                 case PointStep point:
                     Add(step.Number, point.Duration, point.State, groups[point.Group - 1].Title);

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Planning;
@@ -70,12 +71,62 @@ public sealed record PointStep(
     int Direction,
     TimeSpan Duration,
     Place Place
-) : PlannedStep(Number, Title, Place);
+) : PlannedStep(Number, Title, Place)
+{
+    /// <summary>How the load goes on and off, of a heat run; null otherwise.</summary>
+    public HeatPlan? Heat { get; init; }
+
+    /// <summary>What comes before the sudden load and how it is sampled, of a transient; null otherwise.</summary>
+    public TransientPlan? Transient { get; init; }
+}
+
+/// <summary>A heat run: the point's own state is the on part.</summary>
+/// <param name="DutyCycle">On-load part of ten minutes; null for load without a break.</param>
+/// <param name="OffPart">What is done in the off part.</param>
+/// <param name="Off">State of the off part, reached from the on part; null without one.</param>
+/// <param name="Again">The on part as reached from the off part; null without one.</param>
+/// <param name="AtMost">When it ends at the latest.</param>
+/// <param name="Equilibrium">When it may end before; null when it runs its whole time.</param>
+public sealed record HeatPlan(
+    double? DutyCycle,
+    OffPart OffPart,
+    BenchState? Off,
+    BenchState? Again,
+    TimeSpan AtMost,
+    EquilibriumRule? Equilibrium
+);
+
+/// <summary>A sudden load: the point's own state is what it leads to.</summary>
+/// <param name="From">State before.</param>
+/// <param name="Channel">Index of the channel that is sampled fast.</param>
+/// <param name="Every">Time between samples.</param>
+/// <param name="After">How long it is sampled after the change.</param>
+/// <param name="Band">Half-width of the steady band in the sampled unit.</param>
+/// <param name="Rated">Rated volts or amperes, whichever is sampled: what dip and overshoot are counted over.</param>
+public sealed record TransientPlan(
+    BenchState From,
+    int Channel,
+    TimeSpan Every,
+    TimeSpan After,
+    double Band,
+    double Rated
+)
+{
+    /// <summary>Sampled before the change for so long.</summary>
+    public static readonly TimeSpan Before = TimeSpan.FromSeconds(0.6);
+}
 
 /// <summary>Cool-down: control to minimum, output disabled, elements off, fan on.</summary>
 /// <param name="For">Least time.</param>
 public sealed record CoolDownStepPlan(int Number, string Title, TimeSpan For, Place Place)
-    : PlannedStep(Number, Title, Place);
+    : PlannedStep(Number, Title, Place)
+{
+    /// <summary>Temperatures it waits for beside the time.</summary>
+    public ImmutableArray<CoolTo> To { get; init; } = [];
+
+    /// <summary>When it gives up waiting for them.</summary>
+    public TimeSpan? AtMost { get; init; }
+}
 
 /// <summary>In which order control and elements change on the way to a state; elements always move at the lower setting.</summary>
 public enum TransitionOrder
@@ -118,7 +169,16 @@ public sealed record BenchState(
     TripLimits Passing
 )
 {
-    /// <summary>Predicted heat in the bank; zero when open.</summary>
+    /// <summary>AC elements on, in the controller's own numbering; none where the auxiliary output is not loaded.</summary>
+    public ElementSet Auxiliary { get; init; }
+
+    /// <summary>Everything on: <see cref="Elements"/> and <see cref="Auxiliary"/>; so are the sets of <see cref="Switching"/>.</summary>
+    public ElementSet All => Elements.Union(Auxiliary);
+
+    /// <summary>Predicted auxiliary power at the rated voltage; zero without auxiliary load.</summary>
+    public Watts AuxiliaryPower { get; init; }
+
+    /// <summary>Predicted heat of the DC elements; zero when open.</summary>
     public Watts BankPower =>
         BankResistance is { } ohms ? new(PredictedAmperes.Value * PredictedAmperes.Value * ohms.Value) : default;
 }
@@ -143,4 +203,13 @@ public readonly record struct Band(double Lower, double Upper)
 /// <param name="Volts">Allowed volts where the fast volts channel senses them (bank or studs).</param>
 /// <param name="Amperes">Allowed amperes.</param>
 /// <param name="Conductance">Allowed amperes over volts at that same sense point, siemens; null with the bank open, on the way, and on the proving load, which the gate judges.</param>
-public sealed record TripLimits(Band Volts, Band Amperes, Band? Conductance);
+public sealed record TripLimits(Band Volts, Band Amperes, Band? Conductance)
+{
+    /// <summary>Limits of channels beside the weld output: temperatures and the auxiliary output.</summary>
+    public ImmutableArray<SideLimit> Side { get; init; } = [];
+}
+
+/// <summary>A limit of a channel beside the weld output.</summary>
+/// <param name="Role">What the channel reads.</param>
+/// <param name="Allowed">Allowed values in its unit.</param>
+public readonly record struct SideLimit(ChannelRole Role, Band Allowed);

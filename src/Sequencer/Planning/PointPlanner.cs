@@ -4,7 +4,12 @@ using LoadTest.Sequencer.Text;
 namespace LoadTest.Sequencer.Planning;
 
 /// <summary>Works out the points of one group, each from where the one before leaves control and bank.</summary>
-internal sealed class PointPlanner(StatePlanner states, StepDurations durations, List<Finding> findings)
+internal sealed class PointPlanner(
+    StatePlanner states,
+    AuxiliaryPlanner auxiliary,
+    StepDurations durations,
+    List<Finding> findings
+)
 {
     private const int LeastOfCurve = 3;
 
@@ -29,11 +34,14 @@ internal sealed class PointPlanner(StatePlanner states, StepDurations durations,
             return planned;
         for (var index = 0; index < group.Points.Count; index++)
         {
-            if (State(group, index, unit, kept, taken, position) is not { } state)
+            if (State(group, index, unit, kept, taken, position) is not { } bare)
                 continue;
             var wanted = group.Points[index];
+            if (auxiliary.Elements(wanted.AuxiliaryWatts, group.Place) is not { } ac)
+                continue;
+            var state = auxiliary.With(bare, position, ac);
             planned.Add(Point(group, wanted, state, number, firstStep + planned.Count, planned.Count));
-            position = new Position(wanted.Setting, state.Elements);
+            position = new Position(wanted.Setting, state.Elements) { Auxiliary = ac };
         }
         if (group.IsFlexible && planned.Count < LeastOfCurve)
         {
@@ -128,7 +136,7 @@ internal sealed class PointPlanner(StatePlanner states, StepDurations durations,
         return $"{amperes * ohms:G3} V and {amperes:G3} A";
     }
 
-    private PointStep Point(WantedGroup group, WantedPoint wanted, BenchState state, int number, int step, int index)
+    internal PointStep Point(WantedGroup group, WantedPoint wanted, BenchState state, int number, int step, int index)
     {
         var direction = wanted.Direction switch
         {
@@ -138,6 +146,11 @@ internal sealed class PointPlanner(StatePlanner states, StepDurations durations,
         };
         var what =
             wanted.IsZeroReading ? $"zero reading {(index == 0 ? "before" : "after")}"
+            : !state.Auxiliary.IsEmpty && state.Elements.IsEmpty
+                ? $"auxiliary {state.AuxiliaryPower.Value / 1000:G3} kW"
+            : !state.Auxiliary.IsEmpty
+                ? $"{state.PredictedAmperes.Value:G3} A and auxiliary {state.AuxiliaryPower.Value / 1000:G3} kW"
+            : state.Elements.IsEmpty && group.Kind == GroupKind.Auxiliary ? "no auxiliary load"
             : state.Elements.IsEmpty ? "open"
             : $"{state.PredictedVolts.Value:G3} V, {state.PredictedAmperes.Value:G3} A{direction}";
         return new PointStep(

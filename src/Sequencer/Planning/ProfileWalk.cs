@@ -17,6 +17,10 @@ internal static class ProfileWalk
             LoadLineStep s => s.Expect,
             ShuntSweepStep s => s.Expect,
             HoldStep s => s.Expect,
+            HeatRunStep s => s.Expect,
+            TransientStep s => s.Expect,
+            AuxiliaryStep s => s.Expect,
+            WeldAndAuxiliaryStep s => s.Expect,
             _ => [],
         };
 

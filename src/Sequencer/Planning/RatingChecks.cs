@@ -30,18 +30,15 @@ internal static class RatingChecks
 
     private static IEnumerable<(string Title, BenchState State, Place Place)> States(
         ImmutableArray<PlannedStep> steps
-    ) =>
-        steps
-            .Select(s =>
-                s switch
-                {
-                    PointStep p => (s.Title, p.State, s.Place),
-                    EnergiseStepPlan e => (s.Title, (BenchState?)e.Proving, s.Place),
-                    _ => (s.Title, null, s.Place),
-                }
-            )
-            .Where(s => s.Item2 is not null)
-            .Select(s => (s.Title, s.Item2!, s.Place));
+    ) => steps.SelectMany(s => Of(s).OfType<BenchState>().Select(state => (s.Title, state, s.Place)));
+
+    private static BenchState?[] Of(PlannedStep step) =>
+        step switch
+        {
+            PointStep p => [p.State, p.Transient?.From, p.Heat?.Off],
+            EnergiseStepPlan e => [e.Proving],
+            _ => [],
+        };
 
     private static IEnumerable<Overload> Overloads(Nameplate nameplate, Circuit circuit, string title, BenchState state)
     {

@@ -28,7 +28,17 @@ internal sealed class ResultPrediction(Nameplate nameplate, MeterPrediction mete
             or Measurand.IndicatedCurrentError => Unit.Ampere,
             Measurand.OutputPower => Unit.Watt,
             Measurand.ShuntRatio or Measurand.CurveSlope => Unit.VoltPerAmpere,
-            Measurand.Drift => Unit.Fraction,
+            Measurand.Drift
+            or Measurand.Dip
+            or Measurand.Overshoot
+            or Measurand.VoltageRegulation
+            or Measurand.FrequencyDroop => Unit.Fraction,
+            Measurand.UnitTemperature => Unit.Celsius,
+            Measurand.UnitTemperatureRise => Unit.Kelvin,
+            Measurand.RecoveryTime => Unit.Second,
+            Measurand.AuxiliaryVoltage => Unit.Volt,
+            Measurand.AuxiliaryFrequency => Unit.Hertz,
+            Measurand.AuxiliaryPower => Unit.Watt,
             _ => null,
         };
 

@@ -65,6 +65,18 @@ public enum GroupKind
 
     /// <summary>One state held for a time.</summary>
     Hold,
+
+    /// <summary>One state until the unit is warm.</summary>
+    HeatRun,
+
+    /// <summary>A sudden change of load.</summary>
+    Transient,
+
+    /// <summary>Loads of the auxiliary output, weld output unloaded.</summary>
+    Auxiliary,
+
+    /// <summary>Loads of both outputs together.</summary>
+    WeldAndAuxiliary,
 }
 
 /// <summary>Points that are analysed together.</summary>

@@ -7,7 +7,11 @@ namespace LoadTest.Sequencer.Planning;
 /// <summary>Where control and bank stand before a step.</summary>
 /// <param name="Setting">Setting of the control.</param>
 /// <param name="Elements">Elements on.</param>
-internal readonly record struct Position(double Setting, ElementSet Elements);
+internal readonly record struct Position(double Setting, ElementSet Elements)
+{
+    /// <summary>AC elements on.</summary>
+    public ElementSet Auxiliary { get; init; }
+}
 
 /// <summary>A state that can be reached within every rating, or why there is none.</summary>
 /// <param name="State">The state; null when there is none.</param>

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
@@ -43,7 +44,10 @@ internal sealed class TripPlanner(LoadProfile profile, Nameplate nameplate, Circ
             new Band(volts.Lower * (volts.Lower > 0 ? part : 1), upperVolts),
             new Band(isLoaded ? current.Lower : Reverse(mode), upperAmperes),
             isLoaded ? Conductance(mode, elements, amperes) : null
-        );
+        )
+        {
+            Side = Side(mode, isAuxiliaryLoaded: false),
+        };
     }
 
     /// <summary>Limits while control or elements move: the profile's upper limits, nothing reversed.</summary>
@@ -54,8 +58,36 @@ internal sealed class TripPlanner(LoadProfile profile, Nameplate nameplate, Circ
             volts,
             new Band(current.Lower, Math.Min(current.Upper, circuit.Limits.MostAmperes!.Value.Value)),
             null
-        );
+        )
+        {
+            Side = Side(mode, isAuxiliaryLoaded: false),
+        };
     }
+
+    /// <summary>Limits of temperatures and of the auxiliary output; its lower limits count only while it is loaded.</summary>
+    public ImmutableArray<SideLimit> Side(UnitMode mode, bool isAuxiliaryLoaded) =>
+        [
+            .. profile
+                .Trips.Where(t => IsSide(t.Measurand))
+                .Select(t => new SideLimit(
+                    MeasurandText.RoleOf(t.Measurand),
+                    new Band(
+                        (isAuxiliaryLoaded ? Value(t.Below, mode) : null) ?? double.NegativeInfinity,
+                        Value(t.Above, mode) ?? double.PositiveInfinity
+                    )
+                )),
+        ];
+
+    /// <summary>Whether a trip is on a channel beside the weld output.</summary>
+    public static bool IsSide(Measurand measurand) =>
+        measurand
+            is Measurand.UnitTemperature
+                or Measurand.BankOutletTemperature
+                or Measurand.LugTemperature
+                or Measurand.ReferenceShuntTemperature
+                or Measurand.AuxiliaryVoltage
+                or Measurand.AuxiliaryCurrent
+                or Measurand.AuxiliaryFrequency;
 
     private (Band Volts, Band Amperes) Rules(UnitMode mode, ElementSet elements, bool isLoaded)
     {

@@ -11,6 +11,9 @@ internal sealed record WantedPoint(double Setting, double? TotalOhms)
 {
     public TimeSpan Hold { get; init; }
 
+    /// <summary>Wanted auxiliary power, W; zero for none.</summary>
+    public double AuxiliaryWatts { get; init; }
+
     public bool IsZeroReading { get; init; }
 
     public bool ReadPanel { get; init; }

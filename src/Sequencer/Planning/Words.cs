@@ -22,7 +22,8 @@ internal static class Words
             Measurand.CurrentAtLoadLine => "current at load line",
             Measurand.CurveSlope => "curve slope",
             Measurand.Value => "value",
-            _ => "drift",
+            Measurand.Drift => "drift",
+            _ => MeasurandText.Word(measurand),
         };
 
     public static string For(Unit? unit) =>
@@ -36,6 +37,9 @@ internal static class Words
             Unit.Watt => "W",
             Unit.Fraction => "%",
             Unit.Second => "s",
+            Unit.Celsius => "°C",
+            Unit.Kelvin => "K",
+            Unit.Hertz => "Hz",
             _ => unit.ToString()!.ToLowerInvariant(),
         };
 

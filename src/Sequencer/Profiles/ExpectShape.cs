@@ -44,14 +44,16 @@ internal static class ExpectShape
         );
     }
 
-    // A drift is a share of the reading by its definition; every other percentage says of what.
+    // A drift, a dip or a regulation is a share by its definition; every other percentage says of what.
     private static ImmutableArray<BaseName> Bases(Measurand measurand, Unit unit) =>
-        measurand == Measurand.Drift
-            ? []
-            :
-            [
-                .. BaseText
-                    .All.Where(b => BaseText.Units(b.Base).Contains(unit) && b.Base != BaseName.RatedAuxiliaryVoltage)
-                    .Select(b => b.Base),
-            ];
+        unit == Unit.Fraction ? []
+        : measurand == Measurand.AuxiliaryVoltage ? [BaseName.RatedAuxiliaryVoltage]
+        : measurand == Measurand.AuxiliaryFrequency ? [BaseName.RatedFrequency]
+        : measurand == Measurand.AuxiliaryPower ? []
+        :
+        [
+            .. BaseText
+                .All.Where(b => BaseText.Units(b.Base).Contains(unit) && b.Base != BaseName.RatedAuxiliaryVoltage)
+                .Select(b => b.Base),
+        ];
 }

@@ -123,6 +123,73 @@ public sealed record ShuntSweepStep(
 public sealed record HoldStep(string? Mode, Amount At, TimeSpan For, ImmutableArray<Expectation> Expect, Place Place)
     : ProfileStep(Place);
 
+/// <summary><c>heat run</c>: one setting on the load line until nothing warms any more, or a time is over.</summary>
+/// <param name="DutyCycle">On-load part of ten minutes, a fraction; null for load without a break.</param>
+/// <param name="OffPart">What is done in the off part; none without a duty cycle.</param>
+/// <param name="AtMost">When it ends at the latest.</param>
+/// <param name="Equilibrium">When it may end before; null when it runs its whole time.</param>
+public sealed record HeatRunStep(
+    string? Mode,
+    Amount At,
+    double? DutyCycle,
+    OffPart OffPart,
+    TimeSpan AtMost,
+    EquilibriumRule? Equilibrium,
+    ImmutableArray<Expectation> Expect,
+    Place Place
+) : ProfileStep(Place);
+
+/// <summary>What is done in the off part of a duty cycle.</summary>
+public enum OffPart
+{
+    /// <summary>There is none.</summary>
+    None,
+
+    /// <summary><c>no load</c>: control to minimum, every element off, output enabled.</summary>
+    NoLoad,
+
+    /// <summary><c>control at minimum</c>: the elements stay on, and so does the least current the control gives.</summary>
+    ControlAtMinimum,
+}
+
+/// <summary>When the unit counts as warm: its temperature changes by no more than so much over a time.</summary>
+/// <param name="Kelvins">Most change over <paramref name="Over"/>, K.</param>
+/// <param name="Over">Length of the window, an hour or more.</param>
+public sealed record EquilibriumRule(double Kelvins, TimeSpan Over)
+{
+    /// <summary>The same as a slope, K/h.</summary>
+    public double KelvinsPerHour => Kelvins / Over.TotalHours;
+}
+
+/// <summary><c>transient</c>: the load changes at once, and one channel is sampled as fast as it reads.</summary>
+/// <param name="From">Load before, a fraction of the load line's conductance at the setting; 0 is the bank open.</param>
+/// <param name="To">Load after, likewise.</param>
+/// <param name="Sample">Output voltage or output current.</param>
+/// <param name="Every">Wanted time between samples.</param>
+/// <param name="After">How long it is sampled after the change.</param>
+/// <param name="Band">Half-width of the steady band, a fraction of the rated value.</param>
+public sealed record TransientStep(
+    string? Mode,
+    Amount At,
+    double From,
+    double To,
+    Measurand Sample,
+    TimeSpan Every,
+    TimeSpan After,
+    double Band,
+    ImmutableArray<Expectation> Expect,
+    Place Place
+) : ProfileStep(Place);
+
+/// <summary><c>auxiliary load</c>: the auxiliary output alone, the bank's DC elements off.</summary>
+/// <param name="At">Loads, fractions of the rated auxiliary power; 0 is none.</param>
+public sealed record AuxiliaryStep(ImmutableArray<double> At, ImmutableArray<Expectation> Expect, Place Place)
+    : ProfileStep(Place);
+
+/// <summary><c>weld and auxiliary load</c>: both outputs together, row by row of the nameplate's table.</summary>
+public sealed record WeldAndAuxiliaryStep(string? Mode, ImmutableArray<Expectation> Expect, Place Place)
+    : ProfileStep(Place);
+
 /// <summary><c>adjust: TEXT</c>: a person adjusts the unit with the load off and the engine stopped or idle as the text says.</summary>
 public sealed record AdjustStep(string Text, Place Place) : ProfileStep(Place);
 
@@ -136,7 +203,19 @@ public sealed record ForEachStep(ImmutableArray<SettingMark> At, ImmutableArray<
 
 /// <summary><c>cool down</c>: unloaded, output disabled, fan on, until a time has passed.</summary>
 /// <param name="For">Least time; null means the bank definition's own.</param>
-public sealed record CoolDownStep(TimeSpan? For, Place Place) : ProfileStep(Place);
+public sealed record CoolDownStep(TimeSpan? For, Place Place) : ProfileStep(Place)
+{
+    /// <summary>Temperatures it waits for beside the time; empty when it goes by time alone.</summary>
+    public ImmutableArray<CoolTo> To { get; init; } = [];
+
+    /// <summary>When it gives up waiting for them; null without any.</summary>
+    public TimeSpan? AtMost { get; init; }
+}
+
+/// <summary>A temperature that a cool-down waits for.</summary>
+/// <param name="Measurand">Which.</param>
+/// <param name="Celsius">At most so much, °C.</param>
+public sealed record CoolTo(Measurand Measurand, double Celsius);
 
 /// <summary>When a group of points was taken.</summary>
 public enum Condition

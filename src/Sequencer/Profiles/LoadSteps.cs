@@ -45,7 +45,7 @@ internal static class LoadSteps
     /// <summary><c>hold</c>.</summary>
     internal static readonly StepKind Hold = MakeHold();
 
-    private static StepKind Nested<T>(
+    internal static StepKind Nested<T>(
         string word,
         bool mayStandAlone,
         string help,

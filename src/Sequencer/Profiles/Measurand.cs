@@ -45,4 +45,46 @@ public enum Measurand
 
     /// <summary><c>drift</c>: change of the held quantity over a hold, percent of reading.</summary>
     Drift,
+
+    /// <summary><c>unit temperature</c>: of the unit's guarded part, °C.</summary>
+    UnitTemperature,
+
+    /// <summary><c>unit temperature rise</c>: unit less air temperature at the end of a heat run, K.</summary>
+    UnitTemperatureRise,
+
+    /// <summary><c>bank outlet temperature</c>: for trips and cool-downs only.</summary>
+    BankOutletTemperature,
+
+    /// <summary><c>lug temperature</c>: for trips and cool-downs only.</summary>
+    LugTemperature,
+
+    /// <summary><c>reference shunt temperature</c>: for trips and cool-downs only.</summary>
+    ReferenceShuntTemperature,
+
+    /// <summary><c>dip</c>: lowest value after a sudden load below the new steady one, over the rated one.</summary>
+    Dip,
+
+    /// <summary><c>overshoot</c>: highest value after a sudden load above the new steady one, over the rated one.</summary>
+    Overshoot,
+
+    /// <summary><c>recovery time</c>: from a sudden load until the steady band is kept, s.</summary>
+    RecoveryTime,
+
+    /// <summary><c>auxiliary voltage</c>: volts rms of the auxiliary output.</summary>
+    AuxiliaryVoltage,
+
+    /// <summary><c>auxiliary current</c>: amperes rms of the auxiliary load, for trips only.</summary>
+    AuxiliaryCurrent,
+
+    /// <summary><c>auxiliary frequency</c>: of the auxiliary output, Hz.</summary>
+    AuxiliaryFrequency,
+
+    /// <summary><c>auxiliary power</c>: active power drawn from the auxiliary output, W.</summary>
+    AuxiliaryPower,
+
+    /// <summary><c>voltage regulation</c>: rise of the auxiliary voltage from the largest load to none, over that at the largest load.</summary>
+    VoltageRegulation,
+
+    /// <summary><c>frequency droop</c>: rise of the frequency from the largest load to none, over the rated frequency.</summary>
+    FrequencyDroop,
 }

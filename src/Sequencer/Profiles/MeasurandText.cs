@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Profiles;
@@ -22,8 +23,40 @@ internal static class MeasurandText
         ("current at load line", Measurand.CurrentAtLoadLine, Unit.Ampere, "setting ± 5 %"),
         ("curve slope", Measurand.CurveSlope, Unit.VoltPerAmpere, "-30 V/100 A to 0 V/100 A"),
         ("drift", Measurand.Drift, Unit.Fraction, "at most 2 %"),
+        ("unit temperature", Measurand.UnitTemperature, Unit.Celsius, "at most 120 °C"),
+        ("unit temperature rise", Measurand.UnitTemperatureRise, Unit.Kelvin, "at most 80 K"),
+        ("bank outlet temperature", Measurand.BankOutletTemperature, Unit.Celsius, "at most 120 °C"),
+        ("lug temperature", Measurand.LugTemperature, Unit.Celsius, "at most 80 °C"),
+        ("reference shunt temperature", Measurand.ReferenceShuntTemperature, Unit.Celsius, "at most 80 °C"),
+        ("dip", Measurand.Dip, Unit.Fraction, "at most 20 %"),
+        ("overshoot", Measurand.Overshoot, Unit.Fraction, "at most 10 %"),
+        ("recovery time", Measurand.RecoveryTime, Unit.Second, "at most 1 s"),
+        ("auxiliary voltage", Measurand.AuxiliaryVoltage, Unit.Volt, "rated auxiliary voltage ± 10 %"),
+        ("auxiliary current", Measurand.AuxiliaryCurrent, Unit.Ampere, "at most 40 A"),
+        ("auxiliary frequency", Measurand.AuxiliaryFrequency, Unit.Hertz, "58 Hz to 62 Hz"),
+        ("auxiliary power", Measurand.AuxiliaryPower, Unit.Watt, "at least 8.5 kW"),
+        ("voltage regulation", Measurand.VoltageRegulation, Unit.Fraction, "at most 8 %"),
+        ("frequency droop", Measurand.FrequencyDroop, Unit.Fraction, "at most 5 %"),
     ];
 
     /// <summary>The word for a measurand.</summary>
     internal static string Word(Measurand measurand) => All.First(m => m.Measurand == measurand).Word;
+
+    /// <summary>Which channel a trip or a cool-down looks at.</summary>
+    internal static ChannelRole RoleOf(Measurand measurand) =>
+        measurand switch
+        {
+            Measurand.UnitTemperature => ChannelRole.UnitTemperature,
+            Measurand.BankOutletTemperature => ChannelRole.BankOutletTemperature,
+            Measurand.LugTemperature => ChannelRole.LugTemperature,
+            Measurand.ReferenceShuntTemperature => ChannelRole.ReferenceShuntTemperature,
+            Measurand.AuxiliaryVoltage => ChannelRole.AuxiliaryVolts,
+            Measurand.AuxiliaryCurrent => ChannelRole.AuxiliaryAmperes,
+            Measurand.AuxiliaryFrequency => ChannelRole.AuxiliaryFrequency,
+            _ => throw new ArgumentOutOfRangeException(
+                nameof(measurand),
+                measurand,
+                "No channel of its own guards it."
+            ),
+        };
 }

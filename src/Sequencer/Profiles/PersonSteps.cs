@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Sequencer.Text;
 using LoadTest.Sequencer.Text.Shapes;
 
@@ -141,10 +142,33 @@ internal static class PersonSteps
     private static StepKind MakeCoolDown()
     {
         var time = Key.Optional("for", Of.Time(1, 7200, "5 min"), "Least time; the bank's own when left out.");
+        var to = Key.Optional(
+            "to",
+            CoolTemperatures(),
+            "Temperatures it waits for, beside the time; left out, it goes by time alone."
+        );
+        var most = Key.Optional(
+            "at most",
+            Of.Time(1, 14400, "45 min"),
+            "When it gives up waiting for the temperatures; must stand with `to`."
+        );
         var inner = new MappingShape<CoolDownStep>(
             "cool down",
-            [time],
-            f => new CoolDownStep(f.MaybeValue(time), f.Place),
+            Of.Keys(time, to, most),
+            f => new CoolDownStep(f.MaybeValue(time), f.Place) { To = f.Get(to, []), AtMost = f.MaybeValue(most) },
+            f =>
+            {
+                if (f.Has(to) != f.Has(most))
+                {
+                    f.Findings.Error(
+                        f.Place,
+                        f.Has(to)
+                            ? "`to` may never be reached on a hot day. Say when to give up, for example `at most: 45 min`."
+                            : "`at most` stands without `to`. Add the temperatures, or write the time as `for`."
+                    );
+                }
+                f.Demand(time, most, (t, m) => m >= t, "`at most` is shorter than `for`.");
+            },
             mayBeEmpty: true
         );
         var key = Key.Required("cool down", inner, "Unloaded, output disabled, fan on.", "cool down");
@@ -152,6 +176,31 @@ internal static class PersonSteps
             "cool down",
             true,
             new MappingShape<ProfileStep>("step cool down", [key], f => f.Get(key) with { Place = f.Place })
+        );
+    }
+
+    private static MappingShape<ImmutableArray<CoolTo>> CoolTemperatures()
+    {
+        Key<CoolTo>[] keys =
+        [
+            .. new[]
+            {
+                Measurand.UnitTemperature,
+                Measurand.BankOutletTemperature,
+                Measurand.LugTemperature,
+                Measurand.ReferenceShuntTemperature,
+            }.Select(m =>
+                Key.Optional(
+                    MeasurandText.Word(m),
+                    new QuantityShape<CoolTo>(Unit.Celsius, Bounds.From(10, 200), "60 °C", v => new CoolTo(m, v)),
+                    $"Waits until the {MeasurandText.Word(m)} is no more than this."
+                )
+            ),
+        ];
+        return new MappingShape<ImmutableArray<CoolTo>>(
+            "cool down to",
+            [.. keys],
+            f => [.. f.Given.OfType<Key<CoolTo>>().Select(f.Get)]
         );
     }
 

@@ -16,13 +16,16 @@ internal static class StepLists
         LoadSteps.LoadLine,
         LoadSteps.ShuntSweep,
         LoadSteps.Hold,
+        LongSteps.Transient,
+        LongSteps.Auxiliary,
+        LongSteps.WeldAndAuxiliary,
     ];
 
     /// <summary>Under a name in <c>points</c>.</summary>
     internal static readonly StepShape InPoints = new(
         "step in points",
         Measuring,
-        ["energise", "adjust", "measure", "for each", "cool down"],
+        ["energise", "adjust", "measure", "for each", "heat run", "cool down"],
         ": `points` holds what is measured once as found and once as left. Move it to `steps`."
     );
 
@@ -39,6 +42,10 @@ internal static class StepLists
             "settings along the load line",
             "shunt sweep",
             "hold",
+            "heat run",
+            "transient",
+            "auxiliary load",
+            "weld and auxiliary load",
         ],
         ": `for each` gives one setting to a `curve`, and is not nested. Move it out."
     );
@@ -46,7 +53,15 @@ internal static class StepLists
     /// <summary>In <c>steps</c>.</summary>
     internal static readonly StepShape Top = new(
         "step",
-        [.. Measuring, PersonSteps.Adjust, PersonSteps.Energise, PersonSteps.CoolDown, Measure(), ForEach()],
+        [
+            .. Measuring,
+            LongSteps.HeatRun,
+            PersonSteps.Adjust,
+            PersonSteps.Energise,
+            PersonSteps.CoolDown,
+            Measure(),
+            ForEach(),
+        ],
         [],
         ""
     );

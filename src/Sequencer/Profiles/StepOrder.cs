@@ -31,7 +31,15 @@ internal static class StepOrder
     private static bool IsLoaded(ProfileStep step, ImmutableDictionary<string, ImmutableArray<ProfileStep>> points) =>
         step switch
         {
-            NoLoadStep or CurveStep or LoadLineStep or ShuntSweepStep or HoldStep => true,
+            NoLoadStep
+            or CurveStep
+            or LoadLineStep
+            or ShuntSweepStep
+            or HoldStep
+            or HeatRunStep
+            or TransientStep
+            or AuxiliaryStep
+            or WeldAndAuxiliaryStep => true,
             ForEachStep loop => loop.Do.Any(s => IsLoaded(s, points)),
             MeasureStep measure => points.TryGetValue(measure.Points, out var group)
                 && group.Any(s => IsLoaded(s, points)),

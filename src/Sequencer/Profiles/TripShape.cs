@@ -32,7 +32,7 @@ internal sealed class TripShape(Measurand measurand, AmountRule rule) : ScalarSh
             {
                 return why;
             }
-            var most = Most(amount);
+            var most = Most(measurand, amount);
             if (!(amount.Value > 0) || amount.Value > most)
             {
                 return $"`{QuantityText.Short(text)}` has a bound outside what is allowed, above 0, at most {UnitText.Show(most, amount.Unit)}; "
@@ -55,14 +55,70 @@ internal sealed class TripShape(Measurand measurand, AmountRule rule) : ScalarSh
     }
 
     // No unit this program tests lives beyond these; a slip of a prefix does.
-    private static double Most(Amount amount) =>
+    private static double Most(Measurand measurand, Amount amount) =>
         amount.Unit switch
         {
-            Unit.Volt => 200,
+            Unit.Volt => measurand == Measurand.AuxiliaryVoltage ? 700 : 200,
+            Unit.Celsius => 300,
+            Unit.Hertz => 500,
             Unit.Ampere => 5000,
             Unit.Fraction => 3,
             _ => double.MaxValue,
         };
+
+    private static Measurand[] Temperatures =>
+        [
+            Measurand.UnitTemperature,
+            Measurand.BankOutletTemperature,
+            Measurand.LugTemperature,
+            Measurand.ReferenceShuntTemperature,
+        ];
+
+    private static Key<TripRule> OfTemperature(Measurand measurand)
+    {
+        var word = MeasurandText.Word(measurand);
+        return Key.Optional(
+            word,
+            new TripShape(measurand, new AmountRule([Unit.Celsius], [], false, "above 120 °C")),
+            $"Temperature at which the load is removed; a heat run needs it where the bench reads the {word}.",
+            $"{word}: above 120 °C"
+        );
+    }
+
+    private static IEnumerable<Key<TripRule>> OfAuxiliary()
+    {
+        yield return Key.Optional(
+            "auxiliary voltage",
+            new TripShape(
+                Measurand.AuxiliaryVoltage,
+                new AmountRule(
+                    [Unit.Volt],
+                    [BaseName.RatedAuxiliaryVoltage],
+                    false,
+                    "above 115 % of rated auxiliary voltage"
+                )
+            ),
+            "Volts of the auxiliary output at which both loads are removed; steps of the auxiliary output need it."
+        );
+        yield return Key.Optional(
+            "auxiliary current",
+            new TripShape(Measurand.AuxiliaryCurrent, new AmountRule([Unit.Ampere], [], false, "above 45 A")),
+            "Amperes of the auxiliary load at which both loads are removed; steps of the auxiliary output need it."
+        );
+        yield return Key.Optional(
+            "auxiliary frequency",
+            new TripShape(
+                Measurand.AuxiliaryFrequency,
+                new AmountRule(
+                    [Unit.Hertz],
+                    [BaseName.RatedFrequency],
+                    false,
+                    "below 85 % of rated frequency or above 110 % of rated frequency"
+                )
+            ),
+            "Frequency at which both loads are removed; steps of the auxiliary output need it."
+        );
+    }
 
     private static MappingShape<ImmutableArray<TripRule>> MakeTrips()
     {
@@ -95,13 +151,14 @@ internal sealed class TripShape(Measurand measurand, AmountRule rule) : ScalarSh
             ),
             "Amperes over volts against the elements commanded on; tells a stuck element or a wrong scale."
         );
+        Key<TripRule>[] side = [.. Temperatures.Select(OfTemperature), .. OfAuxiliary()];
         return new MappingShape<ImmutableArray<TripRule>>(
             "trip",
-            Of.Keys(current, voltage, conductance),
+            [current, voltage, conductance, .. side],
             f => [.. f.Given.OfType<Key<TripRule>>().Select(f.Get)],
             f =>
             {
-                foreach (var key in new[] { current, voltage })
+                foreach (var key in (Key<TripRule>[])[current, voltage, .. side])
                 {
                     if (f.TryGet(key, out var rule) && rule.Above is null)
                     {
