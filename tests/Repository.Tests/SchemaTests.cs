@@ -99,6 +99,7 @@ public sealed class SchemaTests
     private static bool IsLinked(string key) =>
         key
             is "points"
+                or "auxiliary bank"
                 or "simulated world"
                 or "turn-around"
                 or "unit identifier"
