@@ -89,6 +89,10 @@ internal static class ProfileShape
                     f.PlaceOf(Points),
                     f.Findings
                 );
+                if (f.TryGet(Trip, out var trips))
+                {
+                    StepTrips.Check([.. steps, .. points?.Values.SelectMany(p => p) ?? []], trips, f.Findings);
+                }
             }
         }
     );
