@@ -108,16 +108,6 @@ public sealed record BenchInstrument(
     Place Place
 );
 
-/// <summary>How an instrument is reached, as written in the bench file.</summary>
-public abstract record LineText
-{
-    /// <summary>A device of the embedded simulated bench, by its name there.</summary>
-    public sealed record Simulated(string Device) : LineText;
-
-    /// <summary>A TCP address.</summary>
-    public sealed record Tcp(string Host, int Port) : LineText;
-}
-
 /// <summary>A calibration certificate of an instrument or shunt.</summary>
 /// <param name="Number">Certificate number.</param>
 /// <param name="IssuedBy">Laboratory that issued it.</param>

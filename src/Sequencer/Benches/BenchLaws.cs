@@ -85,6 +85,7 @@ internal static class BenchLaws
     {
         var ids = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
         var lines = new Dictionary<(LineText, int), string>();
+        var ports = new Dictionary<string, string>(StringComparer.Ordinal);
         foreach (var one in instruments)
         {
             if (!ids.Add(one.Id))
@@ -97,6 +98,13 @@ internal static class BenchLaws
                 findings.Error(
                     one.Place,
                     $"Instrument `{one.Id}` is reached in the same way as `{other}`. Two cannot answer at once; check `line`."
+                );
+            }
+            else if (one.Line is LineText.Serial serial && !ports.TryAdd(serial.Port, one.Id))
+            {
+                findings.Error(
+                    one.Place,
+                    $"Instrument `{one.Id}` is on the serial port of `{ports[serial.Port]}`. Give each a port of its own; several on one bus are not read yet."
                 );
             }
             if (one.Line is LineText.Simulated && !isSimulated)

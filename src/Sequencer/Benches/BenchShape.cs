@@ -79,7 +79,7 @@ internal static class BenchShape
             "Its definition file, named from the profiles folder.",
             "definition: instruments/multimeter-100-v.yaml"
         );
-        var line = Key.Required("line", LineShape(), "How it is reached.", "line: { host: 10.0.0.21, port: 502 }");
+        var line = Key.Required("line", LineShape.Line, "How it is reached.", "line: { host: 10.0.0.21, port: 502 }");
         var serial = Key.Optional(
             "serial number",
             Of.Text("SM-1001"),
@@ -107,28 +107,6 @@ internal static class BenchShape
                 if (f.TryGet(definition, out var kind) && f.TryGet(certificate, out var paper))
                 {
                     BenchLaws.CheckCertificate(kind.Definition, paper, f.Findings);
-                }
-            }
-        );
-    }
-
-    private static MappingShape<LineText> LineShape()
-    {
-        var device = Key.Optional("simulated device", Of.Text("dmm-1"), "Name of the device in the simulated world.");
-        var host = Key.Optional("host", new HostShape(), "Host name or address.");
-        var port = Key.Optional("port", new CountShape(1, 65535), "TCP port.", "port: 502");
-        return new MappingShape<LineText>(
-            "line",
-            Of.Keys(device, host, port),
-            f => f.Has(device) ? new LineText.Simulated(f.Get(device)) : new LineText.Tcp(f.Get(host), f.Get(port)),
-            f =>
-            {
-                if (f.Has(device) ? f.Has(host) || f.Has(port) : !f.Has(host) || !f.Has(port))
-                {
-                    f.Findings.Error(
-                        f.Place,
-                        "line is either `simulated device`, or `host` with `port`. Give one of the two."
-                    );
                 }
             }
         );
