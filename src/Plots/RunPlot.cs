@@ -38,7 +38,12 @@ public static class RunPlot
         ArgumentNullException.ThrowIfNull(trips);
         var plot = PlotStyle.Create(title, "time since the run was opened, min", "output current, A");
         var end = Math.Max(
-            amperes.Minutes.Concat(volts.Minutes).Concat(stretches.Select(s => s.To)).DefaultIfEmpty(1).Max(),
+            amperes
+                .Minutes.Concat(volts.Minutes)
+                .Concat(stretches.Select(s => s.To))
+                .Concat(trips)
+                .DefaultIfEmpty(1)
+                .Max(),
             1e-3
         );
         var names = TimeBands.Place(stretches, end, DataWidth);

@@ -155,7 +155,7 @@ internal static class CurveFindings
         if (fit.ScattersTooMuch)
         {
             findings.Add(
-                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {fit.Squares:G4} for {fit.Degrees} degrees of freedom). {(fit.IsEnlarged ? "All uncertainties here are enlarged by that ratio." : "The stated ones are used as they are, as asked.")}"
+                $"The readings scatter {Math.Sqrt(fit.Squares / fit.Degrees):F1} times their stated uncertainties (chi-squared {Figures.Of(fit.Squares, 4)} for {fit.Degrees} degrees of freedom). {(fit.IsEnlarged ? "All uncertainties here are enlarged by that ratio." : "The stated ones are used as they are, as asked.")}"
             );
         }
     }

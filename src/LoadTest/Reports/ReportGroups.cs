@@ -8,6 +8,9 @@ namespace LoadTest.Reports;
 /// <summary>What was measured, group by group: picture, points, results, findings.</summary>
 internal static class ReportGroups
 {
+    /// <summary>More columns than these fit a page only in smaller letters.</summary>
+    private const int Many = 9;
+
     public static void Write(HtmlText page, RunRecord record, IReadOnlyList<RunPicture> pictures)
     {
         if (record.Groups.IsEmpty)
@@ -54,7 +57,7 @@ internal static class ReportGroups
         heads.AddRange(
             limits.Select(l => $"#{ResultWords.Of(l.Key.Measurand)}, {ResultWords.Shown(l.Key.Unit).Symbol}")
         );
-        page.Table("", [.. heads]);
+        page.Table(heads.Count > Many ? "many" : "", [.. heads]);
         var set = ReportNumber.Column([.. result.Points.Select(p => (double?)p.Step.State.Setting.Value)]);
         var panelAmperes = ReportNumber.Column([.. result.Points.Select(p => p.PanelAmperes)]);
         var panelVolts = ReportNumber.Column([.. result.Points.Select(p => p.PanelVolts)]);

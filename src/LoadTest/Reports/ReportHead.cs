@@ -68,29 +68,29 @@ internal static class ReportHead
     private static void Verdict(HtmlText page, RunRecord record)
     {
         var word = ResultWords.Of(record.Overall.Verdict);
-        var found = AsFound(record);
+        var failed = AsFound(record);
         page.Open("div", $"verdict {word}").Open("div", "word").Element("b", word);
-        if (found is not null)
+        if (failed.Length > 0 && failed.All(j => j.IsSuperseded))
             page.Element("span", "as left");
         page.Close("div").Open("div");
         page.Element("p", record.Overall.Words);
-        if (found is not null)
-            page.Element("p", found, "found");
+        if (failed.Length > 0)
+            page.Element("p", Said(failed), "found");
         page.Element("p", $"{Ended(record)} {Bank(record.Bank)}");
         page.Element("p", string.Join(' ', record.Claim.Reasons), "small");
         page.Close("div").Close("div");
     }
 
     // The failure that was mended is the one a customer and an auditor want to know of.
-    private static string? AsFound(RunRecord record)
-    {
-        var failed = record
-            .Judged.Where(j =>
+    private static JudgedResult[] AsFound(RunRecord record) =>
+        [
+            .. record.Judged.Where(j =>
                 j is { Condition: Condition.AsFound, Judgement.Verdict: not Analysis.Decision.Verdict.Pass }
-            )
-            .ToArray();
-        if (failed.Length == 0)
-            return null;
+            ),
+        ];
+
+    private static string Said(JudgedResult[] failed)
+    {
         var verdicts = failed.Select(j => ResultWords.Of(j.Judgement.Verdict)).Distinct(StringComparer.Ordinal);
         return $"As found: {string.Join(" and ", verdicts)}. {string.Join("; ", failed.Select(Short))}.";
     }

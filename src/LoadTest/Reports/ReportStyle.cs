@@ -10,7 +10,7 @@ internal static class ReportStyle
         :root{--ink:#1c1f23;--soft:#5b626b;--line:#d5d9de;--pale:#f4f5f7;--pass:#00664a;--fail:#a63a00;--open:#7a5600}
         *{box-sizing:border-box}
         body{margin:0 auto;max-width:190mm;padding:8mm 6mm 14mm;color:var(--ink);background:#fff;
-         font:10pt/1.42 "Segoe UI","Noto Sans","DejaVu Sans",Verdana,sans-serif;font-variant-numeric:tabular-nums}
+         font:9.2pt/1.4 "Segoe UI","Noto Sans","DejaVu Sans",Verdana,sans-serif;font-variant-numeric:tabular-nums}
         h1{font-size:22pt;font-weight:600;margin:0;letter-spacing:-.01em}
         h2{font-size:13pt;font-weight:600;margin:9mm 0 2.5mm;padding-bottom:1mm;border-bottom:1px solid var(--ink);break-after:avoid}
         h3{font-size:10.5pt;font-weight:600;margin:5mm 0 1.5mm;break-after:avoid}
@@ -18,13 +18,14 @@ internal static class ReportStyle
         .sub{color:var(--soft);margin:.5mm 0 4mm}
         .mark{background:#fff3d6;border:1.5px solid #b07b00;color:#5c4000;font-weight:600;text-align:center;padding:1.6mm 3mm;
          letter-spacing:.03em;margin:0 0 6mm}
-        table{border-collapse:collapse;width:100%;font-size:8.8pt;margin:1.5mm 0 3mm}
+        table{border-collapse:collapse;width:100%;font-size:8.1pt;margin:1.5mm 0 3mm}
         th{text-align:left;font-weight:600;color:var(--soft);border-bottom:1px solid var(--ink);padding:1mm 2mm 1mm 0;vertical-align:bottom}
         td{border-bottom:1px solid var(--line);padding:.9mm 2mm .9mm 0;vertical-align:top;overflow-wrap:anywhere}
+        table.many{font-size:7pt}table.many th,table.many td{padding-right:1.2mm}td:first-child{overflow-wrap:break-word}
         th:last-child,td:last-child{padding-right:0}
         .n{text-align:right;white-space:nowrap}th.n{white-space:normal}
         section.keep{break-inside:avoid}thead{display:table-header-group}tr{break-inside:avoid}
-        .facts{display:grid;grid-template-columns:repeat(2,1fr);gap:0 8mm;margin:0;font-size:9.2pt}
+        .facts{display:grid;grid-template-columns:repeat(2,1fr);gap:0 8mm;margin:0;font-size:8.6pt}
         .facts div{display:flex;gap:3mm;border-bottom:1px solid var(--line);padding:.8mm 0}
         .facts dt{color:var(--soft);flex:0 0 30mm}.facts dd{margin:0;overflow-wrap:anywhere}
         .verdict{display:flex;align-items:center;gap:6mm;border:1px solid var(--line);border-left:3mm solid var(--soft);
@@ -41,8 +42,8 @@ internal static class ReportStyle
         .alarm{border:2px solid var(--fail);color:var(--fail);font-weight:600;padding:2mm 3mm;margin:3mm 0}
         .verdict .found{color:var(--fail);font-weight:600}
         figure{margin:2mm 0 4mm;break-inside:avoid}figure svg{display:block;width:100%;height:auto}
-        figcaption{font-size:8.8pt;color:var(--soft);margin-top:1mm}
-        .small{font-size:8.4pt;color:var(--soft)}.mono{font-family:"DejaVu Sans Mono",Consolas,monospace;font-size:7.6pt}
+        figcaption{font-size:8.1pt;color:var(--soft);margin-top:1mm}
+        .small{font-size:7.8pt;color:var(--soft)}.mono{font-family:"DejaVu Sans Mono",Consolas,monospace;font-size:7.2pt}
         .end{margin-top:8mm;padding-top:2mm;border-top:1px solid var(--ink);text-align:center;color:var(--soft)}
         @page{size:A4;margin:17mm 14mm 16mm}
         @media print{body.simulated::after{content:"SIMULATED BENCH";position:fixed;top:46%;left:0;width:100%;text-align:center;

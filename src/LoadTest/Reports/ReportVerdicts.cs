@@ -43,24 +43,36 @@ internal static class ReportVerdicts
             foreach (var same in group.Judged.GroupBy(j => (j.Measurand, j.Limit.Text)))
             {
                 var worst = same.MinBy(Rank)!;
-                var count = same.Count();
-                Line(
-                    page,
-                    worst,
-                    count == 1 ? worst.Name
-                        : worst.Judgement.Verdict == Verdict.NotTested
-                            ? $"{ResultWords.Of(worst.Measurand)}, {group.Group.Title} ({count} points)"
-                        : $"{worst.Name} (nearest of {count} points)",
-                    worst.Judgement.Verdict
-                );
+                Line(page, worst, Named(group, worst, same.Count()), worst.Judgement.Verdict);
             }
         }
         page.EndTable();
-        var words = record
-            .Judged.Where(j => j.Judgement.Verdict != Verdict.Pass)
-            .Select(j => $"{j.Name}. {j.Judgement.Words}{Remedied(j)}")
-            .ToArray();
-        page.Sentences(words, "small");
+        page.Sentences([.. Explained(record)], "small");
+    }
+
+    private static string Named(GroupResult group, JudgedResult judged, int count) =>
+        count == 1 ? judged.Name
+        : judged.Judgement.Verdict == Verdict.NotTested
+            ? $"{ResultWords.Of(judged.Measurand)}, {group.Group.Title} ({count} points)"
+        : $"{judged.Name} (nearest of {count} points)";
+
+    // One sentence for each that did not pass; points that were not reached for the same reason share one.
+    private static IEnumerable<string> Explained(RunRecord record)
+    {
+        var grouped = record.Groups.SelectMany(g => g.Judged).ToHashSet();
+        foreach (var one in record.Judged.Where(j => !grouped.Contains(j) && j.Judgement.Verdict != Verdict.Pass))
+            yield return $"{one.Name}. {one.Judgement.Words}{Remedied(one)}";
+        foreach (var group in record.Groups)
+        {
+            foreach (var one in group.Judged.Where(j => j.Judgement.Verdict is Verdict.Fail or Verdict.Undecided))
+                yield return $"{one.Name}. {one.Judgement.Words}{Remedied(one)}";
+            foreach (
+                var same in group
+                    .Judged.Where(j => j.Judgement.Verdict == Verdict.NotTested)
+                    .GroupBy(j => (j.Measurand, j.Judgement.Words))
+            )
+                yield return $"{Named(group, same.First(), same.Count())}. {same.Key.Words}";
+        }
     }
 
     // What would decide an undecided one, from the same budget.

@@ -137,6 +137,37 @@ public sealed partial class ReportTests
         Assert.DoesNotContain("class=\"verdict pass\"", page, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void As_left_is_said_of_the_verdict_only_where_every_failure_as_found_was_replaced()
+    {
+        Assert.Contains("<span>as left</span>", SomeReport.Page(SomeReport.Record()), StringComparison.Ordinal);
+        Assert.DoesNotContain(
+            "<span>as left</span>",
+            SomeReport.Page(SomeReport.Record(tripAtStep: 22)),
+            StringComparison.Ordinal
+        );
+        Assert.DoesNotContain(
+            "<span>as left</span>",
+            SomeReport.Page(SomeReport.Record(gain: 0)),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public void Points_that_were_not_reached_share_a_sentence_for_each_limit()
+    {
+        var record = SomeReport.Record(tripAtStep: 6);
+        var limits = record
+            .Groups.SelectMany(g =>
+                g.Judged.Where(j => j.Judgement.Words.Contains("did not measure this point", StringComparison.Ordinal))
+                    .Select(j => (g.Group.Number, j.Measurand))
+            )
+            .ToArray();
+
+        Assert.True(limits.Length > limits.Distinct().Count());
+        Assert.Equal(limits.Distinct().Count(), Count(SomeReport.Page(record), "did not measure this point"));
+    }
+
     private static int Count(string page, string what) => page.Split(what).Length - 1;
 
     private static string[] Tags(string page) =>
