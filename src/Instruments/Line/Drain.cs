@@ -77,6 +77,16 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         KeepSilence(now);
     }
 
+    /// <summary>The line was lost and is back: nothing asked before is answered any more, and nobody knows who answers now.</summary>
+    public void Renew()
+    {
+        _owed.Clear();
+        _isDirty = false;
+        _dirtyUntil = long.MinValue;
+        _unansweredProbes = 0;
+        IsOutOfStep = true;
+    }
+
     /// <summary>Earliest moment at which the next request may leave.</summary>
     public long ReadyAt()
     {

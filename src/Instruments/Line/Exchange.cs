@@ -40,6 +40,7 @@ internal sealed class Exchange
         );
         line.Received = OnReceived;
         line.Lost = OnLost;
+        line.Returned = OnReturned;
     }
 
     public LinkCounters Counters { get; } = new();
@@ -48,6 +49,15 @@ internal sealed class Exchange
 
     /// <summary>Whether a reply that never came could still be mistaken for a later one.</summary>
     public bool IsSuspect => _drain.Owes || _drain.IsOutOfStep;
+
+    /// <summary>Whether the line was lost and came back, and nobody has said since who is at its other end.</summary>
+    public bool IsStranger { get; private set; }
+
+    /// <summary>Whether the identity has to be asked before anything else is.</summary>
+    public bool IsInDoubt => IsSuspect || IsStranger;
+
+    /// <summary>Whoever is at the other end said who it is, in full.</summary>
+    public void Recognise() => IsStranger = false;
 
     /// <summary>Whether an urgent frame waits for the wire; from any thread.</summary>
     public bool HasUrgentWaiting => _gate.HasWaiting;
@@ -143,6 +153,17 @@ internal sealed class Exchange
             End(request, new Reply(ReplyKind.Lost, now, reason), now);
         foreach (var unsent in waiting)
             unsent.Complete(new Reply(ReplyKind.NotSent, now, reason));
+    }
+
+    private void OnReturned()
+    {
+        _lost = null;
+        _buffer.Clear();
+        _drain.Renew();
+        IsStranger = true;
+        Counters.CountReturn();
+        Counters.Note($"{Name}: the line is back.");
+        Advance();
     }
 
     /// <summary>Understands what was received, frame by frame.</summary>

@@ -17,6 +17,9 @@ public interface ILine
     /// <summary>Called on the pump with bytes, valid during the call only, and the timestamp of their arrival.</summary>
     Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
 
-    /// <summary>Called on the pump once when the line is gone, with the reason in words.</summary>
+    /// <summary>Called on the pump when the line is gone, with the reason in words; not again before it is back.</summary>
     Action<string>? Lost { get; set; }
+
+    /// <summary>Called on the pump when a lost line is back; what is at its other end has to say who it is before it is used.</summary>
+    Action? Returned { get; set; }
 }

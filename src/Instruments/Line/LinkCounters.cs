@@ -24,6 +24,9 @@ public sealed class LinkCounters
     /// <summary>Requests in a row, up to the last one, that ended without a reply of their own.</summary>
     public int FailedInARow { get; internal set; }
 
+    /// <summary>Times the line was lost and came back.</summary>
+    public long Returns { get; private set; }
+
     /// <summary>Urgent frames written.</summary>
     public long Urgent => Interlocked.Read(ref _urgent);
 
@@ -31,6 +34,8 @@ public sealed class LinkCounters
     public string LastTrouble => Volatile.Read(ref _trouble);
 
     internal void CountUrgent() => Interlocked.Increment(ref _urgent);
+
+    internal void CountReturn() => Returns++;
 
     internal void Note(string trouble) => Volatile.Write(ref _trouble, trouble);
 }

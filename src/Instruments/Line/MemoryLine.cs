@@ -24,6 +24,9 @@ public sealed class MemoryLine(string name, bool isHalfDuplex, TimeProvider time
     public Action<string>? Lost { get; set; }
 
     /// <inheritdoc/>
+    public Action? Returned { get; set; }
+
+    /// <inheritdoc/>
     public void Send(ReadOnlySpan<byte> bytes)
     {
         if (_lost is not null)
@@ -46,5 +49,14 @@ public sealed class MemoryLine(string name, bool isHalfDuplex, TimeProvider time
             return;
         _lost = reason;
         Lost?.Invoke(reason);
+    }
+
+    /// <summary>Brings a lost line back, as plugging it in again does; on the pump.</summary>
+    public void Return()
+    {
+        if (_lost is null)
+            return;
+        _lost = null;
+        Returned?.Invoke();
     }
 }

@@ -46,6 +46,10 @@ public sealed class TcpLine : ILine, IDisposable
     /// <inheritdoc/>
     public Action<string>? Lost { get; set; }
 
+    /// <inheritdoc/>
+    /// <remarks>Never: a connection that broke is made again by whoever made it.</remarks>
+    public Action? Returned { get; set; }
+
     /// <summary>Connects within a deadline, blocking the caller, and starts reading.</summary>
     /// <param name="name">What messages call the line.</param>
     /// <param name="host">Host name or address; each of its addresses is tried in turn.</param>

@@ -37,7 +37,7 @@ internal sealed class ModbusMeter : IMeter
 
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
     {
-        if (_client.Exchange.IsSuspect && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
+        if (_client.Exchange.IsInDoubt && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
             return Indications.Missing(inputs.Length, _time.GetTimestamp());
         var plan = _plans.For(inputs);
         if (plan.IsBusy)

@@ -45,7 +45,7 @@ internal sealed class ScpiMeter : IMeter
 
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
     {
-        if (_session.Exchange.IsSuspect && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
+        if (_session.Exchange.IsInDoubt && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
             return Indications.Missing(inputs.Length, _time.GetTimestamp());
         var queries = _queries.For(inputs);
         if (queries.IsBusy)

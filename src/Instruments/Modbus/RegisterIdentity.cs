@@ -31,6 +31,14 @@ internal sealed class RegisterIdentity
     /// <summary>Compares known value and serial number with definition and bench file.</summary>
     public async Task<IdentityReply> IdentifyAsync(CancellationToken cancel)
     {
+        var identity = await AskAsync(cancel);
+        if (identity.Result.Outcome == CommandOutcome.Ok)
+            _client.Exchange.Recognise();
+        return identity;
+    }
+
+    private async Task<IdentityReply> AskAsync(CancellationToken cancel)
+    {
         var reply = await ReadKnownAsync(cancel);
         // Earlier asking that went unanswered may still be answered: the question is repeated until that cannot be any more.
         for (
@@ -72,8 +80,10 @@ internal sealed class RegisterIdentity
     /// <summary>After a doubtful exchange: asks for the known value before anything else is asked or switched.</summary>
     public async Task<CommandResult> GetInStepAsync(CancellationToken cancel)
     {
-        if (!_client.Exchange.IsSuspect)
+        if (!_client.Exchange.IsInDoubt)
             return CommandResult.Ok;
+        if (_client.Exchange.IsStranger)
+            return (await IdentifyAsync(cancel)).Result;
         var reply = await ReadKnownAsync(cancel);
         if (reply.Outcome != CommandOutcome.Ok)
             return CommandResult.Failed(

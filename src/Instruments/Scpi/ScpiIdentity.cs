@@ -41,13 +41,14 @@ internal sealed class ScpiIdentity
             return new IdentityReply(CommandResult.Failed($"{Name}: {finding}"), reply.Text);
         }
         _session.Exchange.Trust(isUnmistakable: true);
+        _session.Exchange.Recognise();
         return new IdentityReply(CommandResult.Ok, reply.Text);
     }
 
     /// <summary>After a doubtful exchange: gets in step and asks who it is, before anything else is asked.</summary>
     public async Task<CommandResult> GetInStepAsync(CancellationToken cancel)
     {
-        if (!_session.Exchange.IsSuspect)
+        if (!_session.Exchange.IsInDoubt)
             return CommandResult.Ok;
         var identity = await IdentifyAsync(cancel);
         return identity.Result;

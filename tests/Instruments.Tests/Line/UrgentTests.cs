@@ -177,6 +177,8 @@ public sealed class UrgentTests
 
         public Action<string>? Lost { get; set; }
 
+        public Action? Returned { get; set; }
+
         public IReadOnlyList<byte[]> Frames
         {
             get

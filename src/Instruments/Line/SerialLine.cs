@@ -1,0 +1,251 @@
+using System.IO.Ports;
+using LoadTest.Sequencer.Benches;
+
+namespace LoadTest.Instruments.Line;
+
+/// <summary>A line on a serial port: one thread reads blocking and posts stamped bytes, notices a port that is gone and opens it again.</summary>
+/// <remarks>
+/// The port is named by what stays with the adapter, and that name is looked up anew each time. A port that came back is
+/// only said to be back: who is at its other end, the exchange asks. Nothing is ever sent from here that nobody asked to send.
+/// A port that is gone may never let go of whoever closes it, so it is closed on a thread of its own, which is waited for
+/// <see cref="LongestClose"/> and then left.
+/// </remarks>
+public sealed class SerialLine : ILine, IDisposable
+{
+    private static readonly TimeSpan LongestClose = TimeSpan.FromSeconds(1);
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(200);
+    private static readonly TimeSpan LongestFarewell = TimeSpan.FromSeconds(2);
+    private const int LongestWriteMilliseconds = 500;
+
+    /// <summary>Longest silence before the port is looked for; the reader learns of most losses at once.</summary>
+    private const int LongestReadMilliseconds = 250;
+
+    private readonly Lock _writing = new();
+    private readonly ManualResetEventSlim _closing = new();
+    private readonly LineText.Serial _setting;
+    private readonly TimeProvider _time;
+    private readonly SynchronizationContext _pump;
+    private readonly Thread _reader;
+    private SerialPort? _port;
+
+    private SerialLine(string name, LineText.Serial setting, TimeProvider time, SynchronizationContext pump)
+    {
+        (Name, _setting, _time, _pump) = (name, setting, time, pump);
+        _reader = new Thread(Live) { IsBackground = true, Name = $"line {name}" };
+    }
+
+    /// <inheritdoc/>
+    public string Name { get; }
+
+    /// <summary>True: a reply may collide with what is sent, on two wires for sure, and nothing here knows how many there are.</summary>
+    public bool IsHalfDuplex => true;
+
+    /// <inheritdoc/>
+    public Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
+
+    /// <inheritdoc/>
+    public Action<string>? Lost { get; set; }
+
+    /// <inheritdoc/>
+    public Action? Returned { get; set; }
+
+    /// <summary>Threads still closing a port that does not let go, in this process's life of the line.</summary>
+    public int StuckCloses { get; private set; }
+
+    /// <summary>Opens the port for this process alone and starts reading.</summary>
+    /// <param name="name">What messages call the line.</param>
+    /// <param name="setting">Port and character format.</param>
+    /// <param name="time">The pump's clock, which other threads may read in real time.</param>
+    /// <param name="pump">Where received bytes are posted.</param>
+    /// <exception cref="IOException">There is no such port, another program has it, or it does not take the setting.</exception>
+    public static SerialLine Open(string name, LineText.Serial setting, TimeProvider time, SynchronizationContext pump)
+    {
+        ArgumentNullException.ThrowIfNull(setting);
+        ArgumentNullException.ThrowIfNull(time);
+        ArgumentNullException.ThrowIfNull(pump);
+        var line = new SerialLine(name, setting, time, pump);
+        try
+        {
+            line._port = line.OpenPort();
+        }
+        catch (Exception trouble) when (IsTrouble(trouble))
+        {
+            throw new IOException($"{name}: {Refusal(setting, trouble)}", trouble);
+        }
+        line._reader.Start();
+        return line;
+    }
+
+    /// <inheritdoc/>
+    public void Send(ReadOnlySpan<byte> bytes)
+    {
+        lock (_writing)
+        {
+            var port = _port ?? throw new IOException($"{Name}: {_setting.Port} is gone.");
+            try
+            {
+                port.BaseStream.Write(bytes);
+            }
+            catch (Exception trouble) when (IsTrouble(trouble) || trouble is TimeoutException)
+            {
+                // The reader finds the port taken away, closes it and says so.
+                _port = null;
+                throw new IOException(
+                    $"{Name}: {_setting.Port} did not take what was sent: {trouble.Message}",
+                    trouble
+                );
+            }
+        }
+    }
+
+    /// <summary>Closes the port and waits shortly for the reader; nothing is delivered as lost.</summary>
+    public void Dispose()
+    {
+        Lost = null;
+        Received = null;
+        Returned = null;
+        _closing.Set();
+        if (Thread.CurrentThread != _reader)
+            _reader.Join(LongestFarewell);
+    }
+
+    private static bool IsTrouble(Exception trouble) =>
+        trouble is IOException or InvalidOperationException or UnauthorizedAccessException or ArgumentException;
+
+    private static string Refusal(LineText.Serial setting, Exception trouble) =>
+        !IsThere(setting.Port)
+            ? $"there is no serial port {setting.Port}. Check that the adapter is plugged in, and its name."
+        : trouble is UnauthorizedAccessException
+            ? $"serial port {setting.Port} is held by another program, or this user may not open it: {trouble.Message}"
+        : $"serial port {setting.Port} did not open at {setting.Words}: {trouble.Message}";
+
+    /// <summary>Whether the name leads to a port at this moment.</summary>
+    private static bool IsThere(string port) =>
+        OperatingSystem.IsWindows()
+            ? SerialPort.GetPortNames().Contains(port, StringComparer.OrdinalIgnoreCase)
+            : File.Exists(port);
+
+    private void Live()
+    {
+        var port = _port;
+        while (!_closing.IsSet)
+        {
+            if (port is null)
+            {
+                port = Reopen();
+                continue;
+            }
+            var reason = Read(port);
+            lock (_writing)
+                _port = null;
+            Close(port);
+            port = null;
+            if (!_closing.IsSet)
+                _pump.Post(_ => Lost?.Invoke(reason), null);
+        }
+        if (port is not null)
+            Close(port);
+    }
+
+    /// <summary>Reads until the port is gone or the line is closed; returns why.</summary>
+    private string Read(SerialPort port)
+    {
+        var buffer = new byte[1024];
+        var stream = port.BaseStream;
+        while (!_closing.IsSet)
+        {
+            try
+            {
+                var count = stream.Read(buffer, 0, buffer.Length);
+                if (count <= 0)
+                    return $"port lost: {_setting.Port} hung up";
+                var stamp = _time.GetTimestamp();
+                var bytes = buffer.AsSpan(0, count).ToArray();
+                _pump.Post(_ => Received?.Invoke(bytes, stamp), null);
+            }
+            catch (TimeoutException)
+            {
+                if (_port is null)
+                    return $"port lost: {_setting.Port} did not take what was sent";
+                if (!IsThere(_setting.Port))
+                    return $"port lost: {_setting.Port} is gone";
+            }
+            catch (Exception trouble) when (IsTrouble(trouble) || trouble is OperationCanceledException)
+            {
+                return $"port lost: {_setting.Port}: {trouble.Message}";
+            }
+        }
+        return "closed here";
+    }
+
+    /// <summary>Looks once for the port; null when it is not back yet, after a pause.</summary>
+    private SerialPort? Reopen()
+    {
+        if (_closing.Wait(LookEvery) || !IsThere(_setting.Port))
+            return null;
+        try
+        {
+            var port = OpenPort();
+            lock (_writing)
+                _port = port;
+            _pump.Post(_ => Returned?.Invoke(), null);
+            return port;
+        }
+        catch (Exception trouble) when (IsTrouble(trouble))
+        {
+            // Not ready yet, or somebody else has it: looked for again.
+            return null;
+        }
+    }
+
+    private SerialPort OpenPort()
+    {
+        if (!IsThere(_setting.Port))
+            throw new IOException("no such port");
+        var parity = _setting.Parity switch
+        {
+            SerialParity.Even => Parity.Even,
+            SerialParity.Odd => Parity.Odd,
+            _ => Parity.None,
+        };
+        var stop = _setting.StopBits == 2 ? StopBits.Two : StopBits.One;
+        var port = new SerialPort(_setting.Port, _setting.Baud, parity, _setting.DataBits, stop)
+        {
+            ReadTimeout = LongestReadMilliseconds,
+            WriteTimeout = LongestWriteMilliseconds,
+        };
+        try
+        {
+            port.Open();
+            port.DiscardInBuffer();
+            return port;
+        }
+        catch (Exception trouble) when (IsTrouble(trouble))
+        {
+            Close(port);
+            throw;
+        }
+    }
+
+    private void Close(SerialPort port)
+    {
+        var closer = new Thread(() =>
+        {
+            try
+            {
+                port.Dispose();
+            }
+            catch (Exception gone) when (IsTrouble(gone))
+            {
+                // Gone already, which is what was wanted.
+            }
+        })
+        {
+            IsBackground = true,
+            Name = $"close {Name}",
+        };
+        closer.Start();
+        if (!closer.Join(LongestClose))
+            StuckCloses++;
+    }
+}
