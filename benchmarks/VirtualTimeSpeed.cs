@@ -84,7 +84,7 @@ internal static class VirtualTimeSpeed
             var closed = pump.Run(async () =>
             {
                 await stand.ProveSimulatedAsync();
-                using var journal = new JournalWriter(new VirtualStorage(path, pump, Seed));
+                using var journal = new JournalWriter(new VirtualStorage(path, pump, Seed), pump);
                 var session = new RunSession(
                     files,
                     "benchmark",

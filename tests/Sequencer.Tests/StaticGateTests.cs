@@ -69,6 +69,7 @@ public sealed class StaticGateTests
     {
         public List<JournalEntry> Entries { get; } = [];
         public long Acknowledged { get; private set; } = -1;
+        public Task<string> Lost => new TaskCompletionSource<string>().Task;
 
         public long Append(JournalEntry entry)
         {

@@ -133,7 +133,7 @@ internal sealed class SeedRun
 
     private async Task<RunClosed?> OnceAsync(Planted planted, string id, Func<bool> isHealthy)
     {
-        using var journal = new JournalWriter(_storage);
+        using var journal = new JournalWriter(_storage, _pump);
         _watch.Keep(journal);
         var watched = new WatchedJournal(journal, _watch, _stages.Seen);
         var run = Session(planted, id).RunAsync(_pump, planted.Journal(watched, _pump), CancellationToken.None);

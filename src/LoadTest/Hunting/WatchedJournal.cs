@@ -8,6 +8,8 @@ internal sealed class WatchedJournal(IJournal journal, Watch watch, Action<Journ
 {
     public long Acknowledged => journal.Acknowledged;
 
+    public Task<string> Lost => journal.Lost;
+
     public long Append(JournalEntry entry)
     {
         var number = journal.Append(entry);

@@ -178,6 +178,8 @@ internal sealed record RunSession(
     {
         public long Acknowledged => journal.Acknowledged;
 
+        public Task<string> Lost => journal.Lost;
+
         public long Append(JournalEntry entry)
         {
             var number = journal.Append(entry);

@@ -27,6 +27,16 @@ internal sealed class FrameWriter : IDisposable
     /// <summary>Starts a chain with the hash of nothing: 32 zero bytes.</summary>
     public FrameWriter() => _json = new Utf8JsonWriter(_chained, s_options);
 
+    /// <summary>Goes on with a chain that was read.</summary>
+    /// <param name="head">Hash of its last frame, hexadecimal.</param>
+    /// <param name="count">How many frames it has.</param>
+    public FrameWriter(string head, long count)
+        : this()
+    {
+        Convert.FromHexString(head).CopyTo(_head, 0);
+        Count = count;
+    }
+
     /// <summary>How many frames were made.</summary>
     public long Count { get; private set; }
 

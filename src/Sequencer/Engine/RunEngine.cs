@@ -66,6 +66,7 @@ public sealed class RunEngine
     {
         try
         {
+            Watch(HearStorageAsync());
             Feed(new RunBegan(Now));
             return await _closed.Task;
         }
@@ -170,8 +171,6 @@ public sealed class RunEngine
 
     private long Append(JournalEntry entry)
     {
-        if (_isStorageLost)
-            return -1;
         try
         {
             var number = _setting.Journal.Append(entry);
@@ -180,17 +179,25 @@ public sealed class RunEngine
         }
         catch (IOException trouble)
         {
-            LoseStorage(trouble);
+            LoseStorage(trouble.Message);
             return -1;
         }
     }
 
-    private void LoseStorage(IOException trouble)
+    /// <summary>Storage is heard of by itself: a reading that nobody waits for may be the one that is lost.</summary>
+    private async Task HearStorageAsync()
+    {
+        var trouble = await _setting.Journal.Lost;
+        if (_state.Phase != RunPhase.Closed)
+            LoseStorage(trouble);
+    }
+
+    private void LoseStorage(string trouble)
     {
         if (_isStorageLost)
             return;
         _isStorageLost = true;
-        Feed(new RunBroke(Now, "DISK", $"The journal could not be written: {trouble.Message}"));
+        Feed(new RunBroke(Now, "DISK", $"The journal could not be written: {trouble}"));
     }
 
     private async Task<bool> SyncAsync(long number)
@@ -204,7 +211,7 @@ public sealed class RunEngine
         }
         catch (IOException trouble)
         {
-            LoseStorage(trouble);
+            LoseStorage(trouble.Message);
             return false;
         }
     }

@@ -62,6 +62,11 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
 
     public long Acknowledged { get; private set; } = -1;
 
+    /// <summary>Completed by tests that lose the storage.</summary>
+    public TaskCompletionSource<string> Losing { get; } = new();
+
+    public Task<string> Lost => Losing.Task;
+
     /// <summary>Runs to the end; <paramref name="meanwhile"/> runs beside it on the same pump.</summary>
     public RunClosed Run(Func<PortWorld, Task>? meanwhile = null) =>
         Pump.Run(async () =>

@@ -83,7 +83,7 @@ public sealed class RunEngineTests
             var appended = 0;
             world.OnAppend = _ =>
             {
-                if (appended++ == k)
+                if (appended++ >= k)
                     throw new IOException("No space is left.");
             };
             var closed = world.Run();

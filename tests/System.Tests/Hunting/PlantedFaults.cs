@@ -108,6 +108,8 @@ internal static class PlantedFaults
 
         public long Acknowledged => journal.Acknowledged;
 
+        public Task<string> Lost => journal.Lost;
+
         public long Append(JournalEntry entry) =>
             entry is SwitchIntended ? _dropped = journal.Acknowledged : journal.Append(entry);
 

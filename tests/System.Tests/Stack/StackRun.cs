@@ -115,7 +115,7 @@ internal sealed class StackRun : IDisposable
     {
         await _stand.ProveSimulatedAsync();
         using var storage = new VirtualStorage(null, Pump, Seed);
-        using var journal = new JournalWriter(storage);
+        using var journal = new JournalWriter(storage, Pump);
         var armed = new TaskCompletionSource();
         var session = new RunSession(
             Files,

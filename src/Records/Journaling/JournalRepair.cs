@@ -1,0 +1,119 @@
+using System.Collections.Immutable;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Records.Journaling;
+
+/// <summary>What a repair found and did.</summary>
+/// <param name="Journal">The journal as it is now.</param>
+/// <param name="TornBytes">Bytes of a torn end that were cut off.</param>
+/// <param name="IsMended">Whether the journal is whole and closed now; false when it is damaged in its middle and was left alone.</param>
+public sealed record RepairedJournal(JournalContents Journal, long TornBytes, bool IsMended);
+
+/// <summary>Closes a journal whose writer is gone: cuts a torn end off and appends what is known since.</summary>
+/// <remarks>
+/// Only what can have been waiting for a sync is cut off. Frames wait at most <see cref="JournalWriter.LongestWait"/>, so whole
+/// frames behind a bad one that lie further apart than that show damage to what was durable: then not one byte is changed.
+/// Breaking off at any moment and beginning again loses nothing that was acknowledged.
+/// </remarks>
+public static class JournalRepair
+{
+    private const int LongestClosing = 64 * 1024;
+    private static readonly TimeSpan MostUnsynced = JournalWriter.LongestWait + JournalWriter.LongestExposure;
+
+    /// <summary>Whether a journal's end says how its run ended; reads that end alone, and trusts no more than its checksum.</summary>
+    /// <exception cref="IOException">It cannot be read.</exception>
+    public static bool EndsClosed(string path)
+    {
+        using var file = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, bufferSize: 0);
+        var end = new byte[Math.Min(file.Length, LongestClosing)];
+        file.Seek(-end.Length, SeekOrigin.End);
+        file.ReadExactly(end);
+        foreach (var (at, length, entry) in FrameScan.Whole(end))
+        {
+            if (entry is RunClosed && at + length == end.Length)
+                return true;
+        }
+        return false;
+    }
+
+    /// <summary>Mends and closes a journal; one that is closed already stays as it is.</summary>
+    /// <param name="path">The file; nobody else may be writing it. A torn end is kept beside it, never thrown away.</param>
+    /// <param name="closing">What to append, given what can be trusted; "run closed" last. Told how many bytes were torn.</param>
+    /// <exception cref="IOException">It cannot be read or written.</exception>
+    public static RepairedJournal Close(string path, Func<JournalContents, long, ImmutableArray<JournalEntry>> closing)
+    {
+        using var file = new FileStream(path, FileMode.Open, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
+        return Close(file, () => file.Flush(flushToDisk: true), torn => KeepBeside(path, torn), closing);
+    }
+
+    /// <summary>The same on any stream; tests hand in a disk that loses its power.</summary>
+    /// <param name="file">The journal.</param>
+    /// <param name="makeDurable">Returns once what was written cannot be lost.</param>
+    /// <param name="keep">Takes the torn end before it is cut off.</param>
+    /// <param name="closing">What to append.</param>
+    internal static RepairedJournal Close(
+        Stream file,
+        Action makeDurable,
+        Action<byte[]> keep,
+        Func<JournalContents, long, ImmutableArray<JournalEntry>> closing
+    )
+    {
+        file.Position = 0;
+        var journal = JournalContents.Read(file);
+        if (journal.Bad is null && journal.IsClosed)
+            return new RepairedJournal(journal, 0, IsMended: true);
+        var torn = journal.Bad is { } bad ? From(file, bad.Offset) : [];
+        if (journal.Entries.IsEmpty || journal.IsClosed || IsDamage(torn))
+            return new RepairedJournal(journal, 0, IsMended: false);
+        if (torn.Length > 0)
+        {
+            keep(torn);
+            file.SetLength(journal.Bad!.Offset);
+            // On its own, or a second power cut could mix what was cut off with what comes now.
+            makeDurable();
+        }
+        file.Seek(0, SeekOrigin.End);
+        file.Write(Frames(journal, closing(journal, torn.Length)));
+        makeDurable();
+        file.Position = 0;
+        return new RepairedJournal(JournalContents.Read(file), torn.Length, IsMended: true);
+    }
+
+    // A run never opened has nothing to close; one closed with something behind it was tampered with.
+    private static bool IsDamage(byte[] tail)
+    {
+        TimeSpan? first = null;
+        foreach (var (_, _, entry) in FrameScan.Whole(tail))
+        {
+            first ??= entry.At;
+            if (entry.At - first.Value > MostUnsynced)
+                return true;
+        }
+        return false;
+    }
+
+    private static byte[] Frames(JournalContents journal, ImmutableArray<JournalEntry> entries)
+    {
+        using var frames = new FrameWriter(journal.Head, journal.Entries.Length);
+        using var bytes = new MemoryStream();
+        foreach (var entry in entries)
+            bytes.Write(frames.Next(entry));
+        return bytes.ToArray();
+    }
+
+    private static byte[] From(Stream file, long offset)
+    {
+        var bytes = new byte[file.Length - offset];
+        file.Position = offset;
+        file.ReadExactly(bytes);
+        return bytes;
+    }
+
+    private static void KeepBeside(string path, byte[] torn)
+    {
+        var beside = path + ".torn";
+        for (var number = 2; File.Exists(beside); number++)
+            beside = $"{path}.torn-{number}";
+        RunFolder.WriteWhole(beside, torn);
+    }
+}
