@@ -81,6 +81,33 @@ public sealed class RunFolder : IDisposable
         return folder;
     }
 
+    /// <summary>The folder of a run whose writer is gone, held until disposed; null while somebody holds it, and where no journal is.</summary>
+    public static RunFolder? Hold(string path)
+    {
+        if (!File.Exists(System.IO.Path.Combine(path, "journal")))
+            return null;
+        try
+        {
+            return new RunFolder(
+                path,
+                new FileStream(
+                    System.IO.Path.Combine(path, "lock"),
+                    new FileStreamOptions
+                    {
+                        Mode = FileMode.OpenOrCreate,
+                        Access = FileAccess.Write,
+                        Share = FileShare.None,
+                        Options = FileOptions.DeleteOnClose,
+                    }
+                )
+            );
+        }
+        catch (Exception held) when (held is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
     /// <summary>Writes a file whole: beside it first, then renamed, so that nobody ever reads half of it.</summary>
     public static void WriteWhole(string path, ReadOnlySpan<byte> bytes)
     {

@@ -42,6 +42,7 @@ internal static class DemoCommand
         var pump = Pump.Virtual(Start);
         using var stand = new SimulatedStand(plan.Bench, world.World, pump, seed);
         pump.Run(stand.ProveSimulatedAsync);
+        var start = BenchStart.Make(plan, stand, store, pump);
         var host = new RunHost(
             read.With(world),
             RunStore.FreeId(store, "demo"),
@@ -56,7 +57,8 @@ internal static class DemoCommand
         };
         var (record, folder) = host.Run(
             stand,
-            new ScriptedOperator(stand.Hands, pump, "scripted operator", [RotorOhms])
+            new ScriptedOperator(stand.Hands, pump, "scripted operator", [RotorOhms]),
+            start
         );
         Results.Show(screen, record, folder);
         return Results.Exit(record);

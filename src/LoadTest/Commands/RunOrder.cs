@@ -66,7 +66,11 @@ internal sealed class RunOrder(Screen screen)
             pump.Run(stand.ProveSimulatedAsync);
             return true;
         });
+        // Before the first question to anybody: a run before this one may have left the load on.
+        var start = BenchStart.Make(files.Plan!, stand, Store, pump);
         screen.Line($"{Report.SimulatedMark}.");
+        foreach (var words in start.Words)
+            screen.Line(words);
         IOperator person = IsScripted
             ? new ScriptedOperator(stand.Hands, pump, "scripted operator", ByHand) { Thinking = Thinking(pump) }
             : new TerminalOperator(Console.In, screen.Prompt, pump, new HandWork(stand.Hands, pump), AskName())
@@ -80,7 +84,7 @@ internal sealed class RunOrder(Screen screen)
             Appended = new Progress(screen, files.Plan!, isShort: false).Take,
             Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
         };
-        var (record, folder) = host.Run(stand, person);
+        var (record, folder) = host.Run(stand, person, start);
         Results.Show(screen, record, folder);
         return Results.Exit(record);
     }

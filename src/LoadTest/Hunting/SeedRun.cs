@@ -92,7 +92,7 @@ internal sealed class SeedRun
         {
             _watch.Report(Invariant.EveryWaitEnds, deadlock.Message);
         }
-        catch (IOException) when (_storage.IsLost && !_watch.WasOn)
+        catch (IOException) when (_watch.IsStorageLost && !_watch.WasOn)
         {
             // The gate cannot write: the program says so and ends, and nothing was switched on.
         }
@@ -149,7 +149,7 @@ internal sealed class SeedRun
         var closed = await run;
         _watch.Closed(closed);
         await Task.Delay(Afterwards, _pump);
-        _watch.Over(closed, _storage.Bytes, _storage.IsLost, isHealthy());
+        _watch.Over(closed, _storage.Bytes, isHealthy());
         return closed;
     }
 

@@ -44,9 +44,8 @@ internal sealed partial class Watch
     /// <summary>After the run: journal read back, and nothing came on by itself since.</summary>
     /// <param name="closed">What the run said of its end.</param>
     /// <param name="bytes">Every byte of the journal.</param>
-    /// <param name="isStorageLost">Whether the journal may end early, because its storage did.</param>
     /// <param name="isHealthy">Whether nothing went wrong.</param>
-    public void Over(RunClosed closed, ReadOnlyMemory<byte> bytes, bool isStorageLost, bool isHealthy)
+    public void Over(RunClosed closed, ReadOnlyMemory<byte> bytes, bool isHealthy)
     {
         After();
         if (closed.Bank != BankEnd.OffNotConfirmed && _bench.ElementsOn is not 0 and var on)
@@ -54,15 +53,26 @@ internal sealed partial class Watch
                 Invariant.OffMeansOff,
                 $"The journal says {closed.Bank}; contactors {on:x} are closed after the end."
             );
-        using var stream = new MemoryStream(bytes.ToArray(), writable: false);
-        var contents = JournalContents.Read(stream);
-        if (contents.Bad is { } bad)
-            Report(Invariant.Journal, $"Frame {bad.Number} of the journal cannot be trusted: {bad.Detail}.");
-        else if (!isStorageLost && (contents.Entries.IsEmpty || contents.Entries[^1] != closed))
-            Report(Invariant.Journal, $"The journal does not end with {closed.Outcome} {closed.Code}.");
-        else if (isStorageLost && closed.Outcome != Outcome.Interrupted && !contents.IsClosed)
-            Report(Invariant.Journal, $"Storage was lost, and the run says {closed.Outcome} {closed.Code}.");
+        LookAtJournal(closed, bytes);
         if (isHealthy && closed is not { Outcome: Outcome.Complete, Bank: BankEnd.Off })
             Report(Invariant.Healthy, $"It ended {closed.Outcome} {closed.Code}, bank {closed.Bank}: {closed.Detail}");
+    }
+
+    /// <summary>What is durable, with what memory kept once storage was lost, is the whole journal to its last entry.</summary>
+    private void LookAtJournal(RunClosed closed, ReadOnlyMemory<byte> bytes)
+    {
+        using var stream = new MemoryStream(bytes.ToArray(), writable: false);
+        var reader = new JournalReader(stream);
+        while (reader.Count <= _journal!.Acknowledged && reader.Next(out _)) { }
+        using var whole = new MemoryStream([.. bytes.Span[..(int)reader.Length], .. _journal.Rest.Span]);
+        var contents = JournalContents.Read(whole);
+        if (contents.Bad is { } bad)
+            Report(Invariant.Journal, $"Frame {bad.Number} of the journal cannot be trusted: {bad.Detail}.");
+        else if (!contents.IsClosed)
+            Report(Invariant.Journal, "The journal, with what was kept in memory, does not say how the run ended.");
+        else if (!IsStorageLost && contents.Entries[^1] != closed)
+            Report(Invariant.Journal, $"The journal does not end with {closed.Outcome} {closed.Code}.");
+        else if (_journal.Rest.Length > 0 && closed.Outcome != Outcome.Interrupted)
+            Report(Invariant.Journal, $"Storage was lost, and the run says {closed.Outcome} {closed.Code}.");
     }
 }

@@ -1,3 +1,4 @@
+using LoadTest.Records.Journaling;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
@@ -10,7 +11,7 @@ internal sealed partial class Watch
     /// <summary>From here on a number is a flag (SCPI-99, 7.2.1.4 and 7.2.1.5: 9.9E37, 9.91E37).</summary>
     private const double LeastFlag = 1e37;
 
-    private IJournal? _journal;
+    private JournalWriter? _journal;
     private long? _half1;
     private long? _half2;
     private (long Number, uint Elements, bool IsUsed)? _intent;
@@ -22,7 +23,7 @@ internal sealed partial class Watch
     private bool _isUnknown;
 
     /// <summary>The journal that tells what is durable.</summary>
-    public void Keep(IJournal journal) => _journal = journal;
+    public void Keep(JournalWriter journal) => _journal = journal;
 
     /// <summary>An entry was appended.</summary>
     public void Appended(long number, JournalEntry entry)

@@ -51,7 +51,11 @@ internal sealed partial class Watch
     public bool WasOn { get; private set; }
 
     /// <summary>Whether the journal can say nothing any more.</summary>
-    public bool IsStorageLost { get; set; }
+    public bool IsStorageLost
+    {
+        get => field || _journal?.Trouble is not null;
+        set;
+    }
 
     /// <summary>Whether the simulated bench has a fault, which may put more on an element than any command could.</summary>
     public bool HasFault { get; set; }

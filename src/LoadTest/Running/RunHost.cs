@@ -15,9 +15,7 @@ namespace LoadTest.Running;
 /// <param name="seed">Seed of the storage in virtual time.</param>
 internal sealed class RunHost(RunFiles files, string runId, string serialNumber, string store, Pump pump, ulong seed)
 {
-    private const int MostLooks = 10;
     private static readonly TimeSpan LookForSignalEvery = TimeSpan.FromMilliseconds(100);
-    private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(100);
 
     /// <summary>Whether diagnostics go to standard error too.</summary>
     public bool IsVerbose { get; init; }
@@ -31,17 +29,17 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     /// <summary>Runs, and writes what follows from the journal.</summary>
     /// <param name="stand">The bench, connected and proved simulated.</param>
     /// <param name="person">Who answers.</param>
+    /// <param name="start">How the bench was started.</param>
     /// <returns>The record, and its folder.</returns>
     /// <exception cref="IOException">Storage is in trouble.</exception>
-    public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person)
+    public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person, BenchStart start)
     {
-        var previous = RunStore.Previous(store);
         using var folder = RunFolder.Create(store, runId);
         using var log = new RunLog(folder.Log, IsVerbose);
         log.Note("Run {Run} of version {Version} in {Folder}", runId, Program.Version, folder.Path);
         try
         {
-            Conduct(stand, person, folder, previous, log);
+            Conduct(stand, person, folder, start, log);
         }
         catch (Exception trouble)
         {
@@ -53,7 +51,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         return (record, folder);
     }
 
-    private void Conduct(IStand stand, IOperator person, RunFolder folder, PreviousRun? previous, RunLog log)
+    private void Conduct(IStand stand, IOperator person, RunFolder folder, BenchStart start, RunLog log)
     {
         using var signals = new Signals(pump.IsVirtual);
         var closed = pump.Run(async () =>
@@ -61,7 +59,8 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
             using var journal = new JournalWriter(
                 pump.IsVirtual
                     ? new VirtualStorage(folder.Journal, pump, seed)
-                    : FileStorage.Create(folder.Journal, pump.Context)
+                    : FileStorage.Create(folder.Journal, pump.Context),
+                pump
             );
             using var look = pump.IsVirtual
                 ? pump.CreateTimer(_ => signals.Look(), null, LookForSignalEvery, LookForSignalEvery)
@@ -70,11 +69,8 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
             LoadRemoval? removal = null;
             try
             {
-                var found = await AllOffFirstAsync(stand.Load);
-                var session = Session(stand, person, previous);
-                session = session with
+                var session = Session(stand, person, start) with
                 {
-                    Remarks = found is null ? session.Remarks : [.. session.Remarks, found],
                     Guarded = made =>
                     {
                         removal = made;
@@ -119,34 +115,11 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         }
     }
 
-    private RunSession Session(IStand stand, IOperator person, PreviousRun? previous) =>
-        new(files, runId, serialNumber, true, previous?.Head ?? "", stand.Load, stand.Meters, person, FreeBytes())
+    private RunSession Session(IStand stand, IOperator person, BenchStart start) =>
+        new(files, runId, serialNumber, true, start.Previous?.Head ?? "", stand.Load, stand.Meters, person, FreeBytes())
         {
-            Remarks =
-            [
-                .. stand.Remarks,
-                .. previous?.Interruption(pump.GetUtcNow()) is { } words ? [words] : Array.Empty<string>(),
-            ],
+            Remarks = [.. stand.Remarks, .. start.Words],
         };
-
-    /// <summary>The first bytes to the bank: a run that was killed may have left it on. What it then says only matters when it is not off.</summary>
-    private async Task<string?> AllOffFirstAsync(ILoad load)
-    {
-        load.RemoveLoad();
-        var states = await load.ReadStatesAsync(CancellationToken.None);
-        for (var look = 1; look < MostLooks && !IsOff(states); look++)
-        {
-            await Task.Delay(LookAgainAfter, pump);
-            states = await load.ReadStatesAsync(CancellationToken.None);
-        }
-        return IsOff(states) ? null
-            : states.Outcome == CommandOutcome.Ok
-                ? $"All-off was sent before anything else, and {load.Name} still reads {states.Contacts} closed, {states.Commanded} commanded."
-            : $"All-off was sent before anything else, and {load.Name} could not be read: {states.Detail}";
-    }
-
-    private static bool IsOff(LoadStates states) =>
-        states.Outcome == CommandOutcome.Ok && states.Contacts.IsEmpty && states.Commanded.IsEmpty;
 
     private long FreeBytes() => new DriveInfo(Path.GetFullPath(store)).AvailableFreeSpace;
 }

@@ -24,13 +24,7 @@ internal static class RunStore
         if (latest.Opened is null)
             return null;
         var journal = JournalContents.Read(Path.Combine(latest.Path, "journal"));
-        return new PreviousRun(
-            latest.Opened.RunId,
-            journal.Head,
-            journal.IsClosed,
-            journal.Entries.Select(e => e.At).DefaultIfEmpty(TimeSpan.Zero).Max(),
-            latest.Opened.StartedUtc
-        );
+        return new PreviousRun(latest.Opened.RunId, journal.Head);
     }
 
     /// <summary>An id no run here has yet: the wish itself, or with a number behind it.</summary>

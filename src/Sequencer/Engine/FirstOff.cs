@@ -83,8 +83,8 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         }
         return (
             isAnyShown ? false
-                : hasWitness ? true
-                : null,
+            : hasWitness ? true
+            : null,
             words
         );
     }

@@ -264,7 +264,7 @@ public sealed class RunEngine
     private async Task FinishAsync(RunClosed closing)
     {
         var isDurable = await SyncAsync(Append(closing));
-        _closed.TrySetResult(isDurable || closing.Outcome == Outcome.Interrupted ? closing : NotDurable(closing));
+        _closed.TrySetResult(isDurable || closing.Code == "DISK" ? closing : NotDurable(closing));
     }
 
     private static RunClosed NotDurable(RunClosed closing)

@@ -128,11 +128,79 @@ public sealed class JournalWriterTests
                 var failure = await Assert.ThrowsAsync<IOException>(() => journal.SyncAsync(number));
                 Assert.Contains("No space left", failure.Message, StringComparison.Ordinal);
                 Assert.Equal(good - 1, journal.Acknowledged);
-                Assert.Throws<IOException>(() => journal.Append(SomeEntries.All[0]));
+                Assert.Equal(journal.Trouble, await journal.Lost);
+                Assert.Equal(number + 1, journal.Append(SomeEntries.All[1]));
+                var all = Enumerable.Repeat(SomeEntries.All[0], good + 1).Append(SomeEntries.All[1]);
+                Assert.Equal(SomeEntries.Frames(all).Skip(good).SelectMany(f => f).ToArray(), journal.Rest.ToArray());
                 await Assert.ThrowsAsync<IOException>(() => journal.SyncAsync(number));
             });
             Assert.Equal(1, file.CallsFromFailureOn);
         }
+    }
+
+    [Fact]
+    public void Disk_that_does_not_answer_for_two_seconds_is_lost()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            journal.Append(SomeEntries.All[0]);
+            await Task.Delay(TimeSpan.FromSeconds(1), pump, CancellationToken.None);
+            silent.Synced!(1, null);
+            var number = journal.Append(SomeEntries.All[1]);
+            var began = pump.GetTimestamp();
+            var failure = await Assert.ThrowsAsync<IOException>(() => journal.SyncAsync(number));
+            Assert.Equal(JournalWriter.LongestWait, pump.GetElapsedTime(began));
+            Assert.Contains("2.0 s", failure.Message, StringComparison.Ordinal);
+            Assert.Equal(TimeSpan.FromSeconds(1), journal.Exposure);
+            // What comes too late is not believed any more.
+            silent.Synced!(2, null);
+            Assert.Equal(0, journal.Acknowledged);
+            journal.Append(SomeEntries.All[2]);
+            Assert.Equal(2, silent.Frames);
+        });
+    }
+
+    [Fact]
+    public void Frames_kept_in_memory_are_those_not_acknowledged_however_many_come()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(() =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            var frames = SomeEntries.Frames(
+                Enumerable
+                    .Range(0, 900)
+                    .Select(i => i == 0 ? SomeEntries.All[0] : new Remarked(TimeSpan.Zero, new string('x', i)))
+            );
+            for (var i = 0; i < frames.Count; i++)
+            {
+                journal.Append(i == 0 ? SomeEntries.All[0] : new Remarked(TimeSpan.Zero, new string('x', i)));
+                if (i % 7 == 3)
+                    silent.Synced!(i - 2, null);
+                var expected = frames.Skip((int)journal.Acknowledged + 1).Take(i - (int)journal.Acknowledged);
+                if (i % 50 == 0)
+                    Assert.Equal(expected.SelectMany(f => f).ToArray(), journal.Rest.ToArray());
+            }
+            return Task.CompletedTask;
+        });
+    }
+
+    /// <summary>A disk that says nothing of its own accord.</summary>
+    private sealed class SilentStorage : IJournalStorage
+    {
+        public Action<long, IOException?>? Synced { get; set; }
+
+        public long Frames { get; private set; }
+
+        public void Append(ReadOnlySpan<byte> frame) => Frames++;
+
+        public void RequestSync() { }
+
+        public void Dispose() { }
     }
 
     /// <summary>A disk that fills up, or whose sync fails, after some good rounds.</summary>

@@ -176,6 +176,8 @@ internal static class PlantedInPorts
 
         public virtual long Acknowledged => journal.Acknowledged;
 
+        public Task<string> Lost => journal.Lost;
+
         public virtual long Append(JournalEntry entry) => journal.Append(entry);
 
         public virtual Task SyncAsync(long number) => journal.SyncAsync(number);

@@ -71,9 +71,7 @@ public sealed class SignalTests : IDisposable
         var before = bench.Passed.Length;
         using var next = BuiltProgram.Start(_folder.FullName, readsOutput: true, order);
         var nextEnded = next.EndAsync();
-        await bench.UntilAsync(passed =>
-            passed[before..].Any(p => p.IsIn && p.Device.StartsWith("dmm", StringComparison.Ordinal))
-        );
+        await bench.UntilAsync(passed => passed[before..].Any(p => p.IsIn && p.Bytes.AsSpan().StartsWith("*IDN?"u8)));
         next.Signal(Terminate);
         var end = await nextEnded;
 
@@ -93,9 +91,10 @@ public sealed class SignalTests : IDisposable
         var killed = Directory.GetDirectories(Path.Combine(_folder.FullName, store)).Min(StringComparer.Ordinal)!;
         var report = await BuiltProgram.RunAsync(_folder.FullName, "report", killed, "--json");
 
-        Assert.Equal(5, report.Exit);
+        Assert.Equal(4, report.Exit);
         Assert.Equal("interrupted", report.Document.GetProperty("outcome").GetString());
-        Assert.Equal("off not confirmed", report.Document.GetProperty("bank").GetString());
+        Assert.Equal("off", report.Document.GetProperty("bank").GetString());
+        Assert.Equal(0, (await BuiltProgram.RunAsync(_folder.FullName, "verify", killed)).Exit);
     }
 
     private async Task Check(string name, int signal, int times)

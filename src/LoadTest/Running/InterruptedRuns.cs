@@ -1,0 +1,127 @@
+using System.Collections.Immutable;
+using LoadTest.Records;
+using LoadTest.Records.Journaling;
+using LoadTest.Reports;
+using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
+
+namespace LoadTest.Running;
+
+/// <summary>Runs whose program ended without closing them: closed at the next start on their bench, once its load was dealt with.</summary>
+/// <param name="Bench">Name of the bench that is being started.</param>
+/// <param name="Off">What became of its load.</param>
+/// <param name="Now">Wall time.</param>
+internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffset Now)
+{
+    private const string Code = "CRASH";
+
+    /// <summary>Closes every such run of this bench, and of any bench where nothing was ever to be switched on.</summary>
+    /// <param name="store">Folder of all runs.</param>
+    /// <returns>A sentence for each, also for those that could not be closed.</returns>
+    public ImmutableArray<string> Close(string store)
+    {
+        var words = ImmutableArray.CreateBuilder<string>();
+        if (!Directory.Exists(store))
+            return [];
+        foreach (var path in Directory.GetDirectories(store).Order(StringComparer.Ordinal))
+        {
+            try
+            {
+                if (IsOpen(path) && CloseOne(path) is { } said)
+                    words.Add(said);
+            }
+            catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+            {
+                words.Add($"The run in {path} was interrupted and could not be closed: {trouble.Message}");
+            }
+        }
+        return words.DrainToImmutable();
+    }
+
+    private static bool IsOpen(string path)
+    {
+        var journal = Path.Combine(path, "journal");
+        return File.Exists(journal) && !JournalRepair.EndsClosed(journal);
+    }
+
+    private string? CloseOne(string path)
+    {
+        using var folder = RunFolder.Hold(path);
+        if (folder is null)
+            return null;
+        var before = JournalContents.Read(folder.Journal);
+        if (before.Entries.FirstOrDefault() is not RunOpened opened)
+            return null;
+        if (IsEverOn(before) && BenchOf(before) != Bench)
+            return $"Run {opened.RunId} on another bench, {BenchOf(before) ?? "one its journal does not name"}, was interrupted. It is closed at the next start on that bench.";
+        var repaired = JournalRepair.Close(folder.Journal, Closing);
+        if (!repaired.IsMended)
+            return $"Run {opened.RunId} was interrupted and its journal is damaged, so it was left as it is. {repaired.Journal.Bad}";
+        RunDocuments.Write(folder, keepsRecord: false);
+        return $"Run {opened.RunId} was interrupted {ReportNumber.Time(before.Entries[^1].At)} after its start. {Gap(before)} It is closed as interrupted now, with its report in {folder.Path}.";
+    }
+
+    private ImmutableArray<JournalEntry> Closing(JournalContents journal, long tornBytes)
+    {
+        // Nobody knows the monotonic time any more: what is appended stands at the last one known, and says the gap in words.
+        var at = journal.Entries[^1].At;
+        var torn =
+            tornBytes > 0 ? $" {tornBytes} bytes of a torn end were cut off the journal and are kept beside it." : "";
+        var found = new Remarked(
+            at,
+            $"The program ended here without closing the run. {Gap(journal)} What follows was written at the next start.{torn}"
+        );
+        if (!IsEverOn(journal))
+            return
+            [
+                found,
+                new RunClosed(
+                    at,
+                    Outcome.Interrupted,
+                    Code,
+                    "The program ended without closing the run; nothing had been switched on.",
+                    BankEnd.NeverEnergised
+                ),
+            ];
+        return
+        [
+            found,
+            new LoadRemoved(at, new RemovalCause(Code, "All-off was sent at the next start, before anything else.")),
+            new StatesRead(at, Off.States),
+            new LoadOff(at, Off.IsConfirmed, Off.Detail),
+            new RunClosed(
+                at,
+                Outcome.Interrupted,
+                Code,
+                $"The program ended without closing the run. {Gap(journal)} All-off was then sent: {Off.Detail}.",
+                Off.IsConfirmed ? BankEnd.Off : BankEnd.OffNotConfirmed
+            ),
+        ];
+    }
+
+    private string Gap(JournalContents journal)
+    {
+        var gap = Now - (((RunOpened)journal.Entries[0]).StartedUtc + journal.Entries[^1].At);
+        return gap >= TimeSpan.Zero
+            ? $"Nobody watched the bench for {ReportNumber.Duration(gap)} by the clock, until {Now.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC."
+            : $"How long nobody watched the bench is not known: the clock, now {Now.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC, went back.";
+    }
+
+    private static bool IsEverOn(JournalContents journal) =>
+        journal.Entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false });
+
+    private static string? BenchOf(JournalContents journal)
+    {
+        var files = journal.Entries.OfType<FileEmbedded>().ToArray();
+        return files.FirstOrDefault(f => f.Role == FileRole.Bench) is { } bench
+            ? BenchReader
+                .Read(
+                    bench.Name,
+                    bench.Bytes.AsMemory(),
+                    name => files.FirstOrDefault(f => f.Role == FileRole.Definition && f.Name == name)?.Bytes.AsMemory()
+                )
+                .Value?.Name
+            : null;
+    }
+}
