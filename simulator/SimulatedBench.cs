@@ -1,3 +1,4 @@
+using LoadTest.Simulator.Accessories;
 using LoadTest.Simulator.Arithmetic;
 using LoadTest.Simulator.Banks;
 using LoadTest.Simulator.Faults;
@@ -24,16 +25,21 @@ public sealed class SimulatedBench : IDisposable
         Source = new Source(_plant, seed);
         _map = new BankMap(_plant, new Chance(seed, world.Bank.Name));
         var of = world.Bank;
-        var wires = new DeviceWires(of.Name, of.Protocol, of.UnitId, of.TurnAroundMilliseconds);
-        ModbusDevice bank =
-            of.Protocol == "modbus-tcp"
-                ? new TcpDevice(_plant, wires, _map, time)
-                : new RtuDevice(_plant, wires, _map, time);
+        var bank = BankDevice(of, time);
         var loggers = (world.Loggers ?? []).Select(logger => Logger(logger, time, seed)).ToArray();
         var meters = world.Meters.Select(meter => new MeterDevice(_plant, meter, time, seed)).ToArray();
-        _board = new FaultBoard(_plant, Source, _map, [bank, .. loggers], meters);
+        var accessories = (world.Accessories ?? [])
+            .Select(one => AccessoryDevices.Create(_plant, one, time, seed))
+            .ToArray();
+        _board = new FaultBoard(
+            _plant,
+            Source,
+            _map,
+            [.. accessories.Prepend(bank).Concat(loggers).OfType<IFaultyLine>()],
+            meters
+        );
         Hands = new HandsDevice(this, time, startSecret);
-        Devices = [bank, .. meters, .. loggers, Hands];
+        Devices = [bank, .. meters, .. loggers, .. accessories, Hands];
         foreach (var fault in world.Faults)
         {
             Inject(fault.ToFault(), TimeSpan.FromSeconds(fault.AtSeconds));
@@ -43,7 +49,7 @@ public sealed class SimulatedBench : IDisposable
     /// <summary>The parameters it was made with.</summary>
     public WorldFile World { get; }
 
-    /// <summary>Bank, meters and loggers in the order of the world file, hands.</summary>
+    /// <summary>Bank, meters, loggers and accessories in the order of the world file, hands.</summary>
     public IReadOnlyList<SimulatedDevice> Devices { get; }
 
     /// <summary>What a person does at the machine, as a line protocol.</summary>
@@ -144,6 +150,23 @@ public sealed class SimulatedBench : IDisposable
         {
             device.Dispose();
         }
+    }
+
+    private SimulatedDevice BankDevice(BankWorld of, TimeProvider time)
+    {
+        var wires = new DeviceWires(of.Name, of.Protocol, of.UnitId, of.TurnAroundMilliseconds);
+        return of.Protocol switch
+        {
+            "modbus-tcp" => new TcpDevice(_plant, wires, _map, time),
+            "text" => new TextDevice(
+                _plant,
+                of.Name,
+                BankLines.Frame,
+                new BankLines(_plant, _map),
+                new TextTiming(time, of.TurnAroundMilliseconds)
+            ),
+            _ => new RtuDevice(_plant, wires, _map, time),
+        };
     }
 
     private TcpDevice Logger(LoggerWorld logger, TimeProvider time, ulong seed) =>

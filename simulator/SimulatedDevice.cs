@@ -15,7 +15,7 @@ public abstract class SimulatedDevice : IDisposable
     /// <summary>Name in the world file.</summary>
     public string Name { get; }
 
-    /// <summary>"modbus-rtu", "modbus-tcp", "scpi" or "panel".</summary>
+    /// <summary>"modbus-rtu", "modbus-tcp", "scpi", "text" or "panel".</summary>
     public string Protocol { get; }
 
     /// <summary>Modbus unit identifier; 0 for the other protocols.</summary>

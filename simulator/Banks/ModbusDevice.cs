@@ -1,3 +1,4 @@
+using LoadTest.Simulator.Accessories;
 using LoadTest.Simulator.Lines;
 using LoadTest.Simulator.Physics;
 
@@ -11,7 +12,7 @@ namespace LoadTest.Simulator.Banks;
 internal sealed record DeviceWires(string Name, string Protocol, int UnitId, double TurnAroundMilliseconds);
 
 /// <summary>A Modbus device on a wire: the load bank, a logger; framings derive from it.</summary>
-internal abstract class ModbusDevice : SimulatedDevice
+internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
 {
     private readonly Plant _plant;
     private readonly BankServer _server;

@@ -1,3 +1,4 @@
+using LoadTest.Simulator.Accessories;
 using LoadTest.Simulator.Banks;
 using LoadTest.Simulator.Lines;
 using LoadTest.Simulator.Meters;
@@ -10,7 +11,7 @@ internal sealed class FaultBoard(
     Plant plant,
     Source source,
     BankMap bank,
-    IReadOnlyList<ModbusDevice> wired,
+    IReadOnlyList<IFaultyLine> wired,
     IReadOnlyList<MeterDevice> meters
 )
 {

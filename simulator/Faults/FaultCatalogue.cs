@@ -57,7 +57,13 @@ public static class FaultCatalogue
         }
 
         var meters = world.Meters.Select(meter => meter.Name).ToArray();
-        string[] devices = [.. meters, .. (world.Loggers ?? []).Select(logger => logger.Name), world.Bank.Name];
+        string[] devices =
+        [
+            .. meters,
+            .. (world.Loggers ?? []).Select(logger => logger.Name),
+            .. (world.Accessories ?? []).Select(one => one.Name),
+            world.Bank.Name,
+        ];
         var elements = world.Bank.ElementOhms.Length + (world.Auxiliary?.ElementOhms.Length ?? 0);
         return kind.Target switch
         {

@@ -57,6 +57,9 @@ public sealed record WorldFile
     /// <summary>Loggers of temperatures and of the auxiliary output; null when there are none.</summary>
     public LoggerWorld[]? Loggers { get; init; }
 
+    /// <summary>What else stands on the bench; null when there is nothing.</summary>
+    public AccessoryWorld[]? Accessories { get; init; }
+
     /// <summary>The auxiliary AC output; null when the unit has none.</summary>
     public AuxiliaryWorld? Auxiliary { get; init; }
 
@@ -116,15 +119,15 @@ public sealed record WorldFile
     public static WorldFile Workshop() => Shipped("workshop.json");
 
     /// <summary>The same world with its bank on another framing.</summary>
-    /// <param name="protocol">"modbus-rtu" or "modbus-tcp".</param>
+    /// <param name="protocol">"modbus-rtu", "modbus-tcp" or "text".</param>
     public WorldFile WithBankProtocol(string protocol) =>
-        protocol is "modbus-rtu" or "modbus-tcp"
+        protocol is "modbus-rtu" or "modbus-tcp" or "text"
             ? this with
             {
                 Bank = Bank with { Protocol = protocol },
             }
             : throw new ArgumentException(
-                $"'{protocol}' is not a framing of the bank; use modbus-rtu or modbus-tcp.",
+                $"'{protocol}' is not a framing of the bank; use modbus-rtu, modbus-tcp or text.",
                 nameof(protocol)
             );
 }

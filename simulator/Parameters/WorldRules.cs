@@ -25,6 +25,11 @@ internal sealed class WorldRules
             rules.Meter($"meters[{i}]", world.Meters[i]);
         }
 
+        for (var i = 0; i < (world.Accessories?.Length ?? 0); i++)
+        {
+            rules.Accessory($"accessories[{i}]", world.Accessories![i]);
+        }
+
         for (var i = 0; i < (world.Loggers?.Length ?? 0); i++)
         {
             rules.Logger($"loggers[{i}]", world.Loggers![i]);
@@ -124,7 +129,7 @@ internal sealed class WorldRules
 
     private void Bank(BankWorld bank)
     {
-        OneOf("bank.protocol", bank.Protocol, ["modbus-rtu", "modbus-tcp"]);
+        OneOf("bank.protocol", bank.Protocol, ["modbus-rtu", "modbus-tcp", "text"]);
         Number("bank.unitId", bank.UnitId, 1, 247, "");
         Number("bank.baud", bank.Baud, 300, 1_000_000, "bit/s");
         Number("bank.bitsPerCharacter", bank.BitsPerCharacter, 8, 12, "bit");
@@ -218,11 +223,20 @@ internal sealed class WorldRules
         }
     }
 
+    private void Accessory(string path, AccessoryWorld one)
+    {
+        OneOf($"{path}.kind", one.Kind, Accessories.AccessoryDevices.Kinds);
+        Number($"{path}.unitId", one.UnitId, 1, 247, "");
+        Number($"{path}.serialNumber", one.SerialNumber, 1, uint.MaxValue, "");
+        Number($"{path}.turnAroundMilliseconds", one.TurnAroundMilliseconds, 0, 1_000, "ms");
+    }
+
     private void Names(WorldFile world)
     {
         var names = world
             .Meters.Select(meter => meter.Name)
             .Concat((world.Loggers ?? []).Select(logger => logger.Name))
+            .Concat((world.Accessories ?? []).Select(one => one.Name))
             .Append(world.Bank.Name)
             .Append(Panel.HandsDevice.DeviceName);
         foreach (var group in names.GroupBy(name => name, StringComparer.Ordinal).Where(group => group.Count() > 1))

@@ -7,7 +7,16 @@ internal sealed class Switches
     public bool Cranking { get; set; }
     public bool Idling { get; set; }
     public bool IdleDown { get; set; }
-    public bool Output { get; set; }
+
+    /// <summary>Whether the unit may give output: its own switch, and no open relay in series.</summary>
+    public bool Output
+    {
+        get => field && !HeldOff;
+        set;
+    }
+
+    /// <summary>An open relay in the output-enable circuit.</summary>
+    public bool HeldOff { get; set; }
     public SourceMode Mode { get; set; }
 
     /// <summary>What the dial asks, A or V by mode, with the errors of dial and hand.</summary>

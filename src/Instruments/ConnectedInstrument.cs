@@ -1,3 +1,4 @@
+using LoadTest.Instruments.Devices;
 using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Ports;
 
@@ -7,4 +8,14 @@ namespace LoadTest.Instruments;
 /// <param name="Meter">What reads; every instrument can at least say who it is.</param>
 /// <param name="Load">What switches, when it is a load bank.</param>
 /// <param name="Link">What happened on its line.</param>
-public sealed record ConnectedInstrument(IMeter Meter, ILoad? Load, LinkCounters Link);
+public sealed record ConnectedInstrument(IMeter Meter, ILoad? Load, LinkCounters Link)
+{
+    /// <summary>Looks at its settings, flags, relays and setter without changing anything.</summary>
+    public IInspect? Inspect { get; init; }
+
+    /// <summary>Its relay for output enable, when it has one.</summary>
+    public IOutputEnable? OutputEnable { get; init; }
+
+    /// <summary>Its analogue output for the unit's control, when it has one.</summary>
+    public IRemoteSetter? Setter { get; init; }
+}

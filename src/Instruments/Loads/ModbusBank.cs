@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
+using LoadTest.Instruments.Devices;
 using LoadTest.Instruments.Line;
 using LoadTest.Instruments.Meters;
 using LoadTest.Instruments.Modbus;
@@ -26,18 +27,13 @@ internal sealed class ModbusBank : ILoad, IMeter
     private readonly ModbusRequest? _fanOn;
     private readonly ModbusRequest? _fanOff;
 
-    public ModbusBank(BenchInstrument instrument, Bank bank, ModbusClient client, TimeProvider time)
+    public ModbusBank(BenchInstrument instrument, ModbusClient client, TimeProvider time)
     {
         _switching =
             instrument.Definition.Switching
             ?? throw new ArgumentException(
                 $"Definition {instrument.Definition.Name} switches no load bank.",
                 nameof(instrument)
-            );
-        if (bank.Elements.Length + bank.AuxiliaryElements != _switching.ElementCount)
-            throw new ArgumentException(
-                $"The bank has {bank.Elements.Length + bank.AuxiliaryElements} elements, its definition switches {_switching.ElementCount}.",
-                nameof(bank)
             );
         Name = instrument.Id;
         _client = client;
@@ -100,18 +96,10 @@ internal sealed class ModbusBank : ILoad, IMeter
 
     public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) => _meter.IdentifyAsync(cancel);
 
-    /// <summary>Arms the bank's own communication watchdog, where it has one, and reads it back.</summary>
-    public async Task<CommandResult> ConfigureAsync(CancellationToken cancel)
-    {
-        if (_switching.Watchdog is not { } register)
-            return CommandResult.Ok;
-        return await new RegisterSetting(_client, register).SetAsync(
-            _switching.WatchdogSeconds,
-            "its communication watchdog",
-            "s",
-            cancel
-        );
-    }
+    public Task<CommandResult> ConfigureAsync(CancellationToken cancel) => _meter.ConfigureAsync(cancel);
+
+    /// <summary>Settings, watchdog and flags.</summary>
+    public DeviceParts Parts => _meter.Parts;
 
     public Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel) =>
         _meter.ReadAsync(inputs, cancel);

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
+using LoadTest.Instruments.Devices;
 using LoadTest.Instruments.Modbus;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
@@ -23,6 +24,7 @@ internal sealed class ModbusMeter : IMeter
         _time = time;
         _identity = new RegisterIdentity(client, _definition.Identity, instrument.SerialNumber);
         _plans = new PreparedReads<ReadPlan>(Prepare);
+        Parts = new DeviceParts(_definition, new ModbusAccess(client, _identity));
     }
 
     public string Name { get; }
@@ -32,8 +34,10 @@ internal sealed class ModbusMeter : IMeter
 
     public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) => _identity.IdentifyAsync(cancel);
 
-    /// <summary>Registers are read as they are; there is nothing to set.</summary>
-    public Task<CommandResult> ConfigureAsync(CancellationToken cancel) => Task.FromResult(CommandResult.Ok);
+    /// <summary>Settings, watchdog, flags, relays and setter of its definition.</summary>
+    public DeviceParts Parts { get; }
+
+    public Task<CommandResult> ConfigureAsync(CancellationToken cancel) => Parts.ConfigureAsync(cancel);
 
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
     {

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
+using LoadTest.Instruments.Devices;
 using LoadTest.Instruments.Scpi;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
@@ -7,7 +8,7 @@ using LoadTest.Sequencer.Ports;
 namespace LoadTest.Instruments.Meters;
 
 /// <summary>A meter that speaks SCPI, described by a definition file.</summary>
-internal sealed class ScpiMeter : IMeter
+internal sealed class ScpiMeter : IMeter, IInspect
 {
     private readonly InstrumentDefinition _definition;
     private readonly ScpiSession _session;
@@ -41,6 +42,26 @@ internal sealed class ScpiMeter : IMeter
                 return result with { Detail = $"Input {input.Name}: {result.Detail}" };
         }
         return await ErrorQueue.ProveEmptyAsync(_session, cancel);
+    }
+
+    /// <remarks>Asks what the gate will ask after it has set the meter; nothing is set here.</remarks>
+    public async Task<ImmutableArray<Inspected>> InspectAsync(CancellationToken cancel)
+    {
+        var all = ImmutableArray.CreateBuilder<Inspected>();
+        foreach (var (query, expected) in _definition.Inputs.SelectMany(i => Commands(i).ReadBack))
+        {
+            var reply = await _session.QueryAsync(query, cancel);
+            var state =
+                reply.Result.Outcome != CommandOutcome.Ok ? InspectedState.Unread
+                : IsSame(reply.Text, expected) ? InspectedState.AsExpected
+                : InspectedState.SetAtTheGate;
+            var detail =
+                state == InspectedState.SetAtTheGate
+                    ? $"{query} reads back \"{reply.Text}\"; the gate will set \"{expected}\"."
+                    : reply.Result.Detail;
+            all.Add(new Inspected(query, reply.Text, expected, state, detail));
+        }
+        return all.ToImmutable();
     }
 
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
@@ -83,7 +104,7 @@ internal sealed class ScpiMeter : IMeter
     }
 
     /// <summary>Numbers as numbers, one part in a million; texts without their quotes, letter by letter but for case.</summary>
-    private static bool IsSame(string reply, string expected)
+    internal static bool IsSame(string reply, string expected)
     {
         var isNumber = NumericReply.Read(expected, out var wanted) == IndicationFlag.Good;
         if (isNumber && NumericReply.Read(reply, out var found) == IndicationFlag.Good)

@@ -1,5 +1,6 @@
 using System.Runtime.InteropServices;
 using LoadTest.Instruments.Line;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Instruments.Modbus;
@@ -17,6 +18,9 @@ internal sealed class ModbusClient(
 
     public Exchange Exchange => exchange;
 
+    /// <summary>What is asked again by itself.</summary>
+    public MayRepeat MayRepeat { get; init; } = MayRepeat.DamagedReads;
+
     /// <summary>Longest wait for the line, and again for the reply.</summary>
     public TimeSpan Deadline => deadline;
 
@@ -24,7 +28,7 @@ internal sealed class ModbusClient(
     public async Task<ModbusReply> ReadAsync(ModbusRequest request, Memory<byte> payload, CancellationToken cancel)
     {
         var start = time.GetTimestamp();
-        var mayRepeatDamaged = true;
+        var mayRepeatDamaged = MayRepeat == MayRepeat.DamagedReads;
         while (true)
         {
             var left = deadline - time.GetElapsedTime(start);

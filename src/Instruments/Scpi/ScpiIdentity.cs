@@ -1,3 +1,4 @@
+using LoadTest.Instruments.Meters;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
 
@@ -41,8 +42,10 @@ internal sealed class ScpiIdentity
             return new IdentityReply(CommandResult.Failed($"{Name}: {finding}"), reply.Text);
         }
         _session.Exchange.Trust(isUnmistakable: true);
-        _session.Exchange.Recognise();
-        return new IdentityReply(CommandResult.Ok, reply.Text);
+        var known = await AskKnownAsync(cancel);
+        if (known.Outcome == CommandOutcome.Ok)
+            _session.Exchange.Recognise();
+        return new IdentityReply(known, reply.Text);
     }
 
     /// <summary>After a doubtful exchange: gets in step and asks who it is, before anything else is asked.</summary>
@@ -80,6 +83,20 @@ internal sealed class ScpiIdentity
                 $"{Name}: {question} was answered with \"{reply.Text}\"; nothing else is asked until questions and answers are in step again.";
         }
         return CommandResult.Failed(words);
+    }
+
+    /// <summary>The further question whose answer its definition gives, where it gives one.</summary>
+    private async Task<CommandResult> AskKnownAsync(CancellationToken cancel)
+    {
+        if (_check.Known is not { } known)
+            return CommandResult.Ok;
+        var reply = await _session.QueryAsync(known.Query, cancel);
+        if (reply.Result.Outcome != CommandOutcome.Ok || ScpiMeter.IsSame(reply.Text, known.Expected))
+            return reply.Result;
+        _session.Exchange.Distrust();
+        return CommandResult.Failed(
+            $"{Name}: {known.Query} was answered with \"{reply.Text}\"; its definition says \"{known.Expected}\". Check that this definition belongs to the instrument."
+        );
     }
 
     private string Name => _session.Exchange.Name;

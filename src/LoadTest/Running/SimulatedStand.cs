@@ -28,7 +28,7 @@ internal sealed class SimulatedStand : IStand
             var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
             meters.Add(instrument.Id, connected.Meter);
             _links.Add(instrument.Id, connected.Link);
-            load ??= connected.Load;
+            load = isBank ? connected.Load : load;
         }
         Meters = meters;
         Load = load ?? throw new ArgumentException($"Bench {bench.Name} has no load bank on its lines.", nameof(bench));
@@ -57,7 +57,10 @@ internal sealed class SimulatedStand : IStand
 
     private static MemoryLine Join(SimulatedDevice device, Pump pump)
     {
-        var line = new MemoryLine(device.Name, device.Protocol == "modbus-rtu", pump) { ToDevice = device.Receive };
+        var line = new MemoryLine(device.Name, device.Protocol is "modbus-rtu" or "text", pump)
+        {
+            ToDevice = device.Receive,
+        };
         device.Answer = line.Deliver;
         device.Connected();
         return line;

@@ -41,12 +41,12 @@ internal sealed class TcpStand : IStand
                     wires.Instruments.TryGetValue(instrument.Id, out var address)
                         ? address
                         : throw new IOException($"{instrument.Id} is not among the lines given for this bench."),
-                    instrument.Definition.Protocol == Protocol.ModbusRtu
+                    instrument.Definition.IsHalfDuplex
                 );
                 var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
                 _meters.Add(instrument.Id, connected.Meter);
                 _links.Add(instrument.Id, connected.Link);
-                load ??= connected.Load;
+                load = isBank ? connected.Load : load;
             }
             Load = load ?? throw new IOException($"Bench {bench.Name} has no load bank on its lines.");
             Hands = new Hands(Connect(BenchServer.HandsName, wires.Hands, isHalfDuplex: false), pump);

@@ -36,6 +36,7 @@ internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
         bench.Instrument(bench.Bank.InstrumentId).Definition.Protocol switch
         {
             Protocol.ModbusTcp => world.WithBankProtocol("modbus-tcp"),
+            Protocol.Text => world.WithBankProtocol("text"),
             Protocol.ModbusRtu => world.WithBankProtocol("modbus-rtu"),
             _ => world,
         };

@@ -32,7 +32,10 @@ internal static class BenchLaws
         {
             foreach (
                 var idle in instruments.Where(i =>
-                    i.Id != bank.InstrumentId && channels.All(c => c.InstrumentId != i.Id)
+                    i.Id != bank.InstrumentId
+                    && i.Definition.Protocol != Protocol.ByHand
+                    && i.Definition is { Relays.IsEmpty: true, Setter: null }
+                    && channels.All(c => c.InstrumentId != i.Id)
                 )
             )
             {
@@ -105,6 +108,13 @@ internal static class BenchLaws
                 findings.Error(
                     one.Place,
                     $"Instrument `{one.Id}` is on the serial port of `{ports[serial.Port]}`. Give each a port of its own; several on one bus are not read yet."
+                );
+            }
+            if (one.Line is LineText.Person != (one.Definition.Protocol == Protocol.ByHand))
+            {
+                findings.Error(
+                    one.Place,
+                    $"Instrument `{one.Id}`: `person: yes` belongs to a definition whose protocol is `by hand`, and to no other."
                 );
             }
             if (one.Line is LineText.Simulated && !isSimulated)
@@ -197,6 +207,13 @@ internal static class BenchLaws
                 $"Channel `{channel.Name}` names the input `{channel.Input}`, which `{instrument.Id}` has not. {advice}"
             );
             return;
+        }
+        if (instrument.Definition.Protocol == Protocol.ByHand)
+        {
+            findings.Error(
+                channel.Place,
+                $"Channel `{channel.Name}` is scanned many times a second, but `{instrument.Id}` is read by a person. Ask for its readings in steps `by hand`, and take the channel out."
+            );
         }
         var unit = ChannelRoles.UnitOf(channel.Role);
         if (input.Unit != unit)

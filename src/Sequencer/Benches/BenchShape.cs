@@ -97,7 +97,7 @@ internal static class BenchShape
                 f.Get(id),
                 f.Get(definition).File,
                 f.Get(definition).Definition,
-                f.Get(line),
+                f.Get(line) is LineText.Person ? new LineText.Person(f.Get(id)) : f.Get(line),
                 f.Maybe(serial),
                 f.Maybe(certificate),
                 f.Place

@@ -18,6 +18,9 @@ internal static class InputShape
         Unit.RevolutionPerMinute,
     ];
 
+    /// <summary>A query and what it must answer.</summary>
+    internal static readonly MappingShape<ReadBackText> ReadBack = ReadBackShape();
+
     private static readonly Key<string> Name = Key.Required(
         "name",
         Of.Text("volts"),
@@ -59,9 +62,9 @@ internal static class InputShape
         Of.List(new CommandShape("CONF:VOLT:DC 100", null), 1, 20, "[\"CONF:VOLT:DC 100\"]"),
         "Commands sent in order, at the gate, to set a SCPI instrument."
     );
-    private static readonly Key<ImmutableArray<ReadBackText>> ReadBack = Key.Optional(
+    private static readonly Key<ImmutableArray<ReadBackText>> ReadsBack = Key.Optional(
         "read back",
-        Of.List(ReadBackShape(), 1, 20, "[{ ask: \"VOLT:DC:RANG?\", answer: 100 }]"),
+        Of.List(ReadBack, 1, 20, "[{ ask: \"VOLT:DC:RANG?\", answer: 100 }]"),
         "Queries after that, each with the answer it must give; numbers are compared as numbers."
     );
     private static readonly Key<string> Read = Key.Optional(
@@ -70,10 +73,46 @@ internal static class InputShape
         "The query that gives one reading."
     );
 
+    private static readonly Key<TextExchange> Ask = Key.Optional(
+        "ask",
+        TextExchangeShape.Exchange(("V?", "V <value number>"), [], ["value"]),
+        "The question of a text instrument that gives one reading."
+    );
+    private static readonly Key<double> Scale = Key.Optional(
+        "scale",
+        new NumberShape(Bounds.From(-1e9, 1e9), "0.001"),
+        "Factor from the value a text instrument sends to the unit; 1 when left out."
+    );
+    private static readonly Key<TextPattern> OverRange = Key.Optional(
+        "over range",
+        new TextPatternShape("V OL"),
+        "The reply of a text instrument that says overload instead of a value."
+    );
+    private static readonly Key<string> PersonReads = Key.Optional(
+        "person reads",
+        Of.Text("volts between the studs, meter on 600 V DC"),
+        "What a person sets and looks at, for a hand meter."
+    );
+
     /// <summary>One input.</summary>
     internal static readonly MappingShape<InputDefinition> Input = new(
         "input",
-        Of.Keys(Name, UnitKey, Aperture, Range, Resolution, Accuracy, Register, Configure, ReadBack, Read),
+        Of.Keys(
+            Name,
+            UnitKey,
+            Aperture,
+            Range,
+            Resolution,
+            Accuracy,
+            Register,
+            Configure,
+            ReadsBack,
+            Read,
+            Ask,
+            Scale,
+            OverRange,
+            PersonReads
+        ),
         f => new InputDefinition(
             f.Get(Name),
             f.Get(UnitKey),
@@ -82,9 +121,15 @@ internal static class InputShape
             f.Get(Resolution).Value,
             f.Get(Accuracy),
             f.Maybe(Register),
-            f.Has(Read) ? new InputCommands(f.Get(Configure), f.Get(ReadBack), f.Get(Read)) : null,
+            f.Has(Read) ? new InputCommands(f.Get(Configure), f.Get(ReadsBack), f.Get(Read)) : null,
             f.Place
-        ),
+        )
+        {
+            Ask = f.Maybe(Ask),
+            Scale = f.Get(Scale, 1.0),
+            OverRange = f.Maybe(OverRange),
+            PersonReads = f.Maybe(PersonReads),
+        },
         Check
     );
 
@@ -120,20 +165,45 @@ internal static class InputShape
             (range, step) => step.Value < range.Value,
             "`resolution` is not finer than `range`."
         );
-        Key[] commands = [Configure, ReadBack, Read];
-        if (f.Has(Register) == commands.Any(f.Has))
+        CheckWay(f);
+    }
+
+    private static void CheckWay(Fields f)
+    {
+        (Key[] Must, Key[] May)[] ways =
+        [
+            ([Register], []),
+            ([Configure, ReadsBack, Read], []),
+            ([Ask], [Scale, OverRange]),
+            ([PersonReads], []),
+        ];
+        Key[] all = [.. ways.SelectMany(w => w.Must.Concat(w.May))];
+        var given = f.Given.Where(all.Contains).ToList();
+        if (ways.Any(w => w.Must.All(f.Has) && given.All(k => w.Must.Contains(k) || w.May.Contains(k))))
         {
-            f.Findings.Error(
-                f.Place,
-                "An input has either a `register` (Modbus) or `configure`, `read back` and `read` (SCPI). Give one of the two."
-            );
+            if (f.TryGet(OverRange, out var over) && over.Names.Any())
+            {
+                f.Findings.Error(f.PlaceOf(OverRange), "`over range` is a reply without fields.");
+            }
+            if (f.TryGet(Scale, out var scale) && scale == 0)
+            {
+                f.Findings.Error(f.PlaceOf(Scale), "`scale` must not be 0.");
+            }
+            return;
         }
-        else if (!f.Has(Register))
+        // A way begun and left unfinished is said as such.
+        var begun = ways.FirstOrDefault(w => given.Count > 0 && given.All(w.Must.Contains));
+        if (begun.Must is { Length: > 1 })
         {
-            foreach (var key in commands.Where(k => !f.Has(k)))
+            foreach (var key in begun.Must.Where(k => !f.Has(k)))
             {
                 f.Findings.Error(f.Place, $"This input has no `{key.Name}`, which a SCPI input needs.");
             }
+            return;
         }
+        f.Findings.Error(
+            f.Place,
+            "An input has one of: `register` (Modbus); `configure`, `read back` and `read` (SCPI); `ask` (text); `person reads` (by hand). Give one of them."
+        );
     }
 }

@@ -12,8 +12,17 @@ public enum Protocol
     /// <summary><c>modbus tcp</c>: MBAP header.</summary>
     ModbusTcp,
 
+    /// <summary><c>modbus ascii</c>: colon, hexadecimal digits, LRC; serial or over TCP.</summary>
+    ModbusAscii,
+
     /// <summary><c>scpi</c>: lines of text, IEEE 488.2.</summary>
     Scpi,
+
+    /// <summary><c>text</c>: lines of text of the instrument's own making, as its definition describes them.</summary>
+    Text,
+
+    /// <summary><c>by hand</c>: no wire; a person reads and types.</summary>
+    ByHand,
 }
 
 /// <summary>A kind of instrument, described completely by a file.</summary>
@@ -21,7 +30,7 @@ public enum Protocol
 /// <param name="Protocol">What it speaks.</param>
 /// <param name="Deadline">Whole-transaction deadline, last byte of the reply included.</param>
 /// <param name="TurnAround">Silence kept before a request (RTU), or zero.</param>
-/// <param name="UnitIdentifier">Modbus unit identifier, 1 to 247; 0 for SCPI.</param>
+/// <param name="UnitIdentifier">Modbus unit identifier, 1 to 247; 0 for any other protocol.</param>
 /// <param name="Identity">How it proves what it is.</param>
 /// <param name="Inputs">What it can read.</param>
 /// <param name="Switching">Present when it switches a load bank.</param>
@@ -40,6 +49,30 @@ public sealed record InstrumentDefinition(
     /// <summary>Most registers, or bits, nobody asked for that one request may read through to reach the next asked for; 0 unless the file says so.</summary>
     public int MostGap { get; init; }
 
+    /// <summary>Whether only one side of its line may talk at a time: RTU, ASCII and text of an instrument's own, whose answers carry no number.</summary>
+    public bool IsHalfDuplex => Protocol is Protocol.ModbusRtu or Protocol.ModbusAscii or Protocol.Text;
+
+    /// <summary>Whether it is read and written by registers and coils.</summary>
+    public bool IsModbus => Protocol is Protocol.ModbusRtu or Protocol.ModbusTcp or Protocol.ModbusAscii;
+
+    /// <summary>How lines are framed; null unless it speaks a text protocol.</summary>
+    public TextFraming? Framing { get; init; }
+
+    /// <summary>Settings made at the gate and read back, beside those of the inputs.</summary>
+    public ImmutableArray<DeviceSetting> Settings { get; init; } = [];
+
+    /// <summary>Flags by which it says that something is wrong with it.</summary>
+    public ImmutableArray<ErrorFlag> Flags { get; init; } = [];
+
+    /// <summary>Relays it switches.</summary>
+    public ImmutableArray<Relay> Relays { get; init; } = [];
+
+    /// <summary>The analogue output that sets the unit's control; null when it has none.</summary>
+    public RemoteSetter? Setter { get; init; }
+
+    /// <summary>What a retry may repeat.</summary>
+    public MayRepeat MayRepeat { get; init; } = MayRepeat.DamagedReads;
+
     /// <summary>The input with this name; the reader has proved that it exists.</summary>
     public InputDefinition Input(string name) => Inputs.First(i => i.Name == name);
 }
@@ -51,7 +84,21 @@ public abstract record IdentityCheck
     public sealed record KnownRegister(RegisterText Register, double Value, RegisterText? SerialNumber) : IdentityCheck;
 
     /// <summary>The reply to <c>*IDN?</c> begins with these comma-separated fields; the third field is the serial number.</summary>
-    public sealed record IdentificationQuery(string Maker, string Model) : IdentityCheck;
+    public sealed record IdentificationQuery(string Maker, string Model) : IdentityCheck
+    {
+        /// <summary>A further question whose answer is known; null without one.</summary>
+        public ReadBackText? Known { get; init; }
+    }
+
+    /// <summary>A question of a text protocol whose reply names the kind, and perhaps has the field <c>serial</c>.</summary>
+    /// <param name="Ask">The question.</param>
+    /// <param name="Known">A question with the field <c>value</c>, whose value is known.</param>
+    /// <param name="Value">That value.</param>
+    public sealed record Question(TextExchange Ask, TextExchange Known, double Value) : IdentityCheck;
+
+    /// <summary>A person reads the serial number off the instrument.</summary>
+    /// <param name="Where">Where it stands.</param>
+    public sealed record Person(string Where) : IdentityCheck;
 }
 
 /// <summary>Where a Modbus register stands and how its bytes are read.</summary>
@@ -144,7 +191,20 @@ public sealed record InputDefinition(
     RegisterText? Register,
     InputCommands? Commands,
     Place Place
-);
+)
+{
+    /// <summary>Of a text instrument: the question that gives one reading, with the field <c>value</c>.</summary>
+    public TextExchange? Ask { get; init; }
+
+    /// <summary>Of a text instrument: factor from the value it sends to the input's unit.</summary>
+    public double Scale { get; init; } = 1;
+
+    /// <summary>Of a text instrument: the reply that says overload instead of a value; null when it has none.</summary>
+    public TextPattern? OverRange { get; init; }
+
+    /// <summary>Of a hand meter: how it is set and what is looked at, in words for the person.</summary>
+    public string? PersonReads { get; init; }
+}
 
 /// <summary>Accuracy as a data sheet gives it: ± (of reading + of range), within a temperature band.</summary>
 /// <param name="OfReading">Fraction of reading.</param>
@@ -201,4 +261,11 @@ public sealed record BankSwitching(
     TimeSpan OpenTime,
     RegisterText? Watchdog,
     int WatchdogSeconds
-);
+)
+{
+    /// <summary>Of a text instrument: its lines; the registers above are then none.</summary>
+    public TextSwitching? Text { get; init; }
+
+    /// <summary>Whether the bank has a communication watchdog that opens every element by itself.</summary>
+    public bool HasWatchdog => WatchdogSeconds > 0;
+}

@@ -2,7 +2,7 @@ using LoadTest.Sequencer.Text.Shapes;
 
 namespace LoadTest.Sequencer.Benches;
 
-/// <summary>How an instrument is reached: a simulated device, a TCP address, or a serial port.</summary>
+/// <summary>How an instrument is reached: a simulated device, a TCP address, a serial port, or by a person.</summary>
 internal static class LineShape
 {
     private static readonly Key<string> Device = Key.Optional(
@@ -45,12 +45,20 @@ internal static class LineShape
         "stop bits: 1"
     );
 
+    private static readonly Key<bool> Person = Key.Optional(
+        "person",
+        new WordShape<bool>([("yes", true)]),
+        "No wire: a person reads the instrument and types.",
+        "person: yes"
+    );
+
     /// <summary>The line.</summary>
     internal static readonly MappingShape<LineText> Line = new(
         "line",
-        Of.Keys(Device, Host, Port, SerialPort, Baud, Parity, DataBits, StopBits),
+        Of.Keys(Device, Host, Port, SerialPort, Baud, Parity, DataBits, StopBits, Person),
         f =>
-            f.Has(Device) ? new LineText.Simulated(f.Get(Device))
+            f.Has(Person) ? new LineText.Person("")
+            : f.Has(Device) ? new LineText.Simulated(f.Get(Device))
             : f.Has(Host) ? new LineText.Tcp(f.Get(Host), f.Get(Port))
             : new LineText.Serial(
                 f.Get(SerialPort),
@@ -69,11 +77,11 @@ internal static class LineShape
         var isWhole =
             (!isTcp || (f.Has(Host) && f.Has(Port)))
             && (!isSerial || (f.Has(SerialPort) && f.Has(Baud) && f.Has(Parity)));
-        if (!isWhole || (f.Has(Device) ? 1 : 0) + (isTcp ? 1 : 0) + (isSerial ? 1 : 0) != 1)
+        if (!isWhole || (f.Has(Device) ? 1 : 0) + (isTcp ? 1 : 0) + (isSerial ? 1 : 0) + (f.Has(Person) ? 1 : 0) != 1)
         {
             f.Findings.Error(
                 f.Place,
-                "line is either `simulated device`, or `host` with `port`, or `serial port` with `baud` and `parity`. Give one of the three."
+                "line is either `simulated device`, or `host` with `port`, or `serial port` with `baud` and `parity`, or `person: yes`. Give one of them."
             );
         }
         if (f.TryGet(SerialPort, out var name) && IsPassing(name))

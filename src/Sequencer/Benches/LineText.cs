@@ -11,6 +11,9 @@ public abstract record LineText
     /// <summary>A TCP address.</summary>
     public sealed record Tcp(string Host, int Port) : LineText;
 
+    /// <summary>No wire: a person reads the instrument with this id and types.</summary>
+    public sealed record Person(string Id) : LineText;
+
     /// <summary>A serial port.</summary>
     /// <param name="Port">Name that stays with the adapter, such as a link under <c>/dev/serial/by-id</c>; on Windows <c>COM3</c>.</param>
     /// <param name="Baud">Bits a second.</param>

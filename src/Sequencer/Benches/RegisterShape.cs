@@ -40,11 +40,21 @@ internal static class RegisterShape
         "Factor from the raw value to the unit; 1 when left out."
     );
 
+    private static readonly Key<BitField> Bits = Key.Optional(
+        "bits",
+        BitsShape(),
+        "The bits of an unsigned form that hold the number; all of them when left out.",
+        "bits: { first: 4, count: 2 }"
+    );
+
     /// <summary>One register.</summary>
     internal static readonly MappingShape<RegisterText> Register = new(
         "register",
-        Of.Keys(Table, Address, Form, Scale),
-        f => new RegisterText(f.Get(Table), f.Get(Address), f.Get(Form), false, f.Get(Scale, 1.0)),
+        Of.Keys(Table, Address, Form, Bits, Scale),
+        f => new RegisterText(f.Get(Table), f.Get(Address), f.Get(Form), false, f.Get(Scale, 1.0))
+        {
+            Bits = f.MaybeValue(Bits),
+        },
         Check
     );
 
@@ -53,15 +63,36 @@ internal static class RegisterShape
         form is RegisterForm.Unsigned32 or RegisterForm.Signed32 or RegisterForm.Float32;
 
     /// <summary>The register with the file's address base taken off and its word order put in.</summary>
-    internal static RegisterText Finish(RegisterText written, int addressBase, bool isLowWordFirst) =>
+    internal static RegisterText Finish(
+        RegisterText written,
+        int addressBase,
+        bool isLowWordFirst,
+        bool isLowByteFirst
+    ) =>
         written with
         {
             Address = written.Address - addressBase,
             IsLowWordFirst = isLowWordFirst && IsTwoWords(written.Form),
+            IsLowByteFirst = isLowByteFirst && written.Form != RegisterForm.Bit,
         };
+
+    private static MappingShape<BitField> BitsShape()
+    {
+        var first = Key.Required("first", new CountShape(0, 31), "Lowest of them; the register's lowest is 0.");
+        var count = Key.Required("count", new CountShape(1, 31), "How many.");
+        return new MappingShape<BitField>("bits", Of.Keys(first, count), f => new BitField(f.Get(first), f.Get(count)));
+    }
 
     private static void Check(Fields f)
     {
+        f.Demand(
+            Form,
+            Bits,
+            (form, bits) =>
+                form == RegisterForm.Unsigned16 && bits.First + bits.Count <= 16
+                || form == RegisterForm.Unsigned32 && bits.First + bits.Count <= 32,
+            "`bits` lie inside an unsigned form: 16 of them, or 32."
+        );
         f.Demand(
             Table,
             Form,
