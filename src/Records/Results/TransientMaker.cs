@@ -10,8 +10,8 @@ namespace LoadTest.Records.Results;
 
 /// <summary>Analyses the fast samples of a transient.</summary>
 /// <remarks>
-/// The moment of the change is the last sample before the first one that leaves the steady band about the value before it;
-/// where none leaves it, the moment the change was commanded. Contacts follow a command by some tens of milliseconds, and
+/// The moment of the change is the first sample that leaves the steady band about the value before it, which may still
+/// straddle the change and counts for neither side; where none leaves it, the moment the change was commanded. Contacts follow a command by some tens of milliseconds, and
 /// the load by nothing, so the samples tell it better. Common practice, no source.
 /// </remarks>
 internal static class TransientMaker
@@ -46,6 +46,13 @@ internal static class TransientMaker
         catch (ArgumentException e)
         {
             findings.Add($"The transient could not be analysed: {SentenceList.Of(e)}");
+        }
+        var scatter = Scatter(seconds, values, commanded.TotalSeconds);
+        if (2 * scatter > plan.Band)
+        {
+            findings.Add(
+                $"{meter.Channel.Name} scattered by {scatter:G2} {(isCurrent ? "A" : "V")} (standard deviation) before the change, and the steady band is ± {plan.Band:G3}: ripple alone leaves the band, so recovery comes out too long. Use an aperture of a whole ripple period, or a wider band."
+            );
         }
         if (seconds.Length > 1)
         {
@@ -95,6 +102,15 @@ internal static class TransientMaker
         return meter.StandardUncertainty(values.Max() * scale) / scale;
     }
 
+    private static double Scatter(double[] seconds, double[] values, double commanded)
+    {
+        double[] before = [.. values.Where((_, k) => seconds[k] <= commanded)];
+        if (before.Length < 2)
+            return 0;
+        var mean = before.Average();
+        return Math.Sqrt(before.Sum(v => (v - mean) * (v - mean)) / (before.Length - 1));
+    }
+
     private static double Moment(double[] seconds, double[] values, double commanded, double band)
     {
         var before = 0;
@@ -106,7 +122,7 @@ internal static class TransientMaker
         for (var k = before; k < seconds.Length; k++)
         {
             if (Math.Abs(values[k] - mean) > band)
-                return seconds[k - 1];
+                return seconds[k];
         }
         return commanded;
     }

@@ -142,10 +142,16 @@ internal sealed partial class Turn
     {
         var waited = now - Progress.Since + cool.Step.For;
         var hot = cool.Step.To.Where(t => !IsCool(t)).ToArray();
-        if (hot.Length == 0)
-            NextAct("");
-        else if (waited >= cool.Step.AtMost)
-            NextAct($"Given up after {waited.TotalMinutes:0.#} min: {string.Join(", ", hot.Select(Words))}.");
+        if (hot.Length > 0 && waited < cool.Step.AtMost)
+            return;
+        if (hot.Length > 0)
+            Write(
+                new Remarked(
+                    now,
+                    $"Cool-down given up after {waited.TotalMinutes:0.#} min: {string.Join(", ", hot.Select(Words))}."
+                )
+            );
+        NextAct("");
     }
 
     private bool IsCool(CoolTo to) =>
