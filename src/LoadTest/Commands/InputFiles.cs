@@ -29,7 +29,7 @@ internal static class InputFiles
     /// <summary>Reads a bench to be simulated, and its world.</summary>
     public static (Bench Bench, Worlds World) ReadSimulated(Screen screen, string bench, string? world)
     {
-        var path = ProfileFolder.Find(bench, "benches");
+        var path = Guarded(() => ProfileFolder.Find(bench, "benches"));
         var read = Guarded(() =>
             BenchReader.Read(
                 path,

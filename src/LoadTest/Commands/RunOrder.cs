@@ -37,7 +37,7 @@ internal sealed class RunOrder(Screen screen)
     /// <summary>Reads, connects, proves, runs, shows.</summary>
     public ExitCode CarryOut()
     {
-        var benchPath = ProfileFolder.Find(BenchFile, "benches");
+        var benchPath = InputFiles.Guarded(() => ProfileFolder.Find(BenchFile, "benches"));
         var files = InputFiles.Read(screen, Profile, Nameplate, benchPath);
         var bench = files.Plan!.Bench;
         var serialNumber = Serial(files.Plan.Nameplate);

@@ -9,10 +9,20 @@ internal static class ProfileFolder
     /// <summary>A file as named, or the shipped one when only a name was given and there is none here.</summary>
     /// <param name="file">As a person names it.</param>
     /// <param name="kind">Folder of its kind among the shipped ones; empty for profiles.</param>
+    /// <exception cref="FileNotFoundException">There is neither.</exception>
     public static string Find(string file, string kind)
     {
+        if (File.Exists(file))
+            return file;
         var shipped = Path.Combine(Shipped, kind, file);
-        return !File.Exists(file) && Path.GetFileName(file) == file && File.Exists(shipped) ? shipped : file;
+        if (Path.GetFileName(file) == file && File.Exists(shipped))
+            return shipped;
+        var names = Directory.Exists(Path.Combine(Shipped, kind))
+            ? Directory.GetFiles(Path.Combine(Shipped, kind), "*.yaml").Select(Path.GetFileName)
+            : [];
+        throw new FileNotFoundException(
+            $"There is no file `{file}` here. Give its path, or the name of a shipped one: {string.Join(", ", names.Order(StringComparer.Ordinal))}."
+        );
     }
 
     /// <summary>Finds a definition a bench names: in the folder above the bench's own, which holds <c>instruments/</c>.</summary>

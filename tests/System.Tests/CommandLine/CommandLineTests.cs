@@ -56,6 +56,27 @@ public sealed class CommandLineTests : IDisposable
         Assert.Contains("loadtest demo --help", end.Trouble, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("plan", "none.yaml", "demo-300.yaml", "demo.yaml", "output-verification.yaml")]
+    [InlineData("plan", "short-check.yaml", "none.yaml", "demo.yaml", "demo-300.yaml")]
+    [InlineData("run", "short-check.yaml", "demo-300.yaml", "none.yaml", "demo-modbus-tcp.yaml")]
+    [InlineData("simulate", "none.yaml", null, null, "demo-modbus-tcp.yaml")]
+    public async Task File_that_is_not_there_is_bad_input_and_the_shipped_ones_are_named(
+        string verb,
+        string first,
+        string? second,
+        string? third,
+        string shipped
+    )
+    {
+        string[] words = [verb, .. new[] { first, second, third }.OfType<string>()];
+        var end = await BuiltProgram.RunAsync(_folder.FullName, words);
+
+        Assert.Equal(2, end.Exit);
+        Assert.Contains("There is no file `none.yaml` here.", end.Trouble, StringComparison.Ordinal);
+        Assert.Contains(shipped, end.Trouble, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task Bad_files_are_bad_input_with_every_finding_at_its_place()
     {
