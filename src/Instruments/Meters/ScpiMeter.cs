@@ -15,6 +15,8 @@ internal sealed class ScpiMeter : IMeter, IInspect
     private readonly ScpiIdentity _identity;
     private readonly TimeProvider _time;
     private readonly PreparedReads<ScpiQueries> _queries;
+    private bool _isProved;
+    private bool _mayHaveRestarted;
 
     public ScpiMeter(BenchInstrument instrument, ScpiSession session, TimeProvider time)
     {
@@ -24,24 +26,30 @@ internal sealed class ScpiMeter : IMeter, IInspect
         _time = time;
         _identity = new ScpiIdentity(session, _definition.Identity, instrument.SerialNumber);
         _queries = new PreparedReads<ScpiQueries>(Prepare);
+        _isProved = _definition.Inputs.All(i => i.Commands is { Configure.IsEmpty: true, ReadBack.IsEmpty: true });
     }
 
     public string Name { get; }
 
     public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) => _identity.IdentifyAsync(cancel);
 
+    /// <summary>Sets every input, reads the settings back, and proves that nothing went wrong meanwhile.</summary>
     public async Task<CommandResult> ConfigureAsync(CancellationToken cancel)
     {
-        var cleared = await _session.SendAsync("*CLS", cancel);
-        if (cleared.Outcome != CommandOutcome.Ok)
-            return cleared;
+        _isProved = false;
+        var result = await _session.SendAsync("*CLS", cancel);
         foreach (var input in _definition.Inputs)
         {
-            var result = await ConfigureAsync(Commands(input), cancel);
-            if (result.Outcome != CommandOutcome.Ok)
-                return result with { Detail = $"Input {input.Name}: {result.Detail}" };
+            if (result.Outcome == CommandOutcome.Ok)
+                result = await ConfigureAsync(input, cancel);
         }
-        return await ErrorQueue.ProveEmptyAsync(_session, cancel);
+        if (result.Outcome == CommandOutcome.Ok)
+            result = await ErrorQueue.ProveEmptyAsync(_session, cancel);
+        if (result.Outcome == CommandOutcome.Ok)
+            result = await ProveNoErrorEventAsync(cancel);
+        _isProved = result.Outcome == CommandOutcome.Ok;
+        _mayHaveRestarted &= !_isProved;
+        return result;
     }
 
     /// <remarks>Asks what the gate will ask after it has set the meter; nothing is set here.</remarks>
@@ -64,9 +72,11 @@ internal sealed class ScpiMeter : IMeter, IInspect
         return all.ToImmutable();
     }
 
+    /// <summary>Reads inputs whose settings were read back; after a doubtful exchange they are read back again first.</summary>
+    /// <remarks>An instrument that lost its supply for a moment answers in its usual range, and nothing in a number shows that.</remarks>
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
     {
-        if (_session.Exchange.IsInDoubt && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
+        if (!await IsFitAsync(cancel))
             return Indications.Missing(inputs.Length, _time.GetTimestamp());
         var queries = _queries.For(inputs);
         if (queries.IsBusy)
@@ -79,28 +89,85 @@ internal sealed class ScpiMeter : IMeter, IInspect
         return ImmutableCollectionsMarshal.AsImmutableArray(indications);
     }
 
-    private async Task<CommandResult> ConfigureAsync(InputCommands commands, CancellationToken cancel)
+    private async Task<bool> IsFitAsync(CancellationToken cancel)
     {
-        foreach (var command in commands.Configure)
+        if (_session.Exchange.IsInDoubt)
         {
-            var sent = await _session.SendAsync(command, cancel);
-            if (sent.Outcome != CommandOutcome.Ok)
-                return sent;
+            _mayHaveRestarted = true;
+            if ((await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok)
+                return false;
         }
-        foreach (var (query, expected) in commands.ReadBack)
+        if (_isProved && _mayHaveRestarted)
+        {
+            var result = await ReadBackAsync(cancel);
+            _isProved = result.Outcome != CommandOutcome.Failed;
+            _mayHaveRestarted = result.Outcome == CommandOutcome.Unknown;
+            if (result.Outcome == CommandOutcome.Failed)
+                _session.Exchange.Counters.Note(result.Detail);
+        }
+        else if (!_isProved)
+            _session.Exchange.Counters.Note(
+                $"{Name}: not read, because its settings were not read back; configure it first."
+            );
+        return _isProved && !_mayHaveRestarted;
+    }
+
+    private async Task<CommandResult> ConfigureAsync(InputDefinition input, CancellationToken cancel)
+    {
+        var result = CommandResult.Ok;
+        foreach (var command in Commands(input).Configure)
+        {
+            if (result.Outcome == CommandOutcome.Ok)
+                result = await _session.SendAsync(command, cancel);
+        }
+        return result.Outcome == CommandOutcome.Ok
+            ? await ReadBackAsync(input, cancel)
+            : result with
+            {
+                Detail = $"Input {input.Name}: {result.Detail}",
+            };
+    }
+
+    private async Task<CommandResult> ReadBackAsync(CancellationToken cancel)
+    {
+        foreach (var input in _definition.Inputs)
+        {
+            var result = await ReadBackAsync(input, cancel);
+            if (result.Outcome != CommandOutcome.Ok)
+                return result;
+        }
+        return CommandResult.Ok;
+    }
+
+    private async Task<CommandResult> ReadBackAsync(InputDefinition input, CancellationToken cancel)
+    {
+        foreach (var (query, expected) in Commands(input).ReadBack)
         {
             var reply = await _session.QueryAsync(query, cancel);
             if (reply.Result.Outcome != CommandOutcome.Ok)
-                return reply.Result;
+                return reply.Result with { Detail = $"Input {input.Name}: {reply.Result.Detail}" };
             if (!IsSame(reply.Text, expected))
             {
                 _session.Exchange.Distrust();
                 return CommandResult.Failed(
-                    $"{Name}: {query} reads back \"{reply.Text}\"; \"{expected}\" was set. Check that the definition belongs to this model, and that nobody works its front panel."
+                    $"Input {input.Name}: {Name}: {query} reads back \"{reply.Text}\"; \"{expected}\" was set. Check that the definition belongs to this model, and that nobody works its front panel."
                 );
             }
         }
         return CommandResult.Ok;
+    }
+
+    private async Task<CommandResult> ProveNoErrorEventAsync(CancellationToken cancel)
+    {
+        var (result, events) = await _session.EventsAsync(cancel);
+        if (result.Outcome != CommandOutcome.Ok)
+            return result;
+        var bad = events & (StatusBits.ErrorEvents | StatusBits.PowerOn);
+        return bad == 0
+            ? CommandResult.Ok
+            : CommandResult.Failed(
+                $"{Name}: while it was set its event register said {StatusBits.EventWords(bad)}. Check that the definition belongs to this model, and its supply."
+            );
     }
 
     /// <summary>Numbers as numbers, one part in a million; texts without their quotes, letter by letter but for case.</summary>

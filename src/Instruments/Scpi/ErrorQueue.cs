@@ -61,9 +61,6 @@ internal static class ErrorQueue
             text = StandardErrors.Text(number);
             return true;
         }
-        if (rest.Length < 2 || rest[0] != '"' || rest[^1] != '"')
-            return false;
-        text = rest[1..^1].Replace("\"\"", "\"", StringComparison.Ordinal);
-        return true;
+        return TextReply.TryText(rest, out text);
     }
 }

@@ -32,6 +32,24 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
     /// <summary>Asks what has a known answer; allowed while an earlier reply is in doubt.</summary>
     public Task<ScpiText> ProbeAsync(string query, CancellationToken cancel) => AskAsync(query, isProbe: true, cancel);
 
+    /// <summary>Asks for a block of bytes, of stated length or up to the end of the message.</summary>
+    public async Task<(CommandResult Result, byte[] Bytes)> BlockAsync(string query, CancellationToken cancel)
+    {
+        var transaction = new ScpiTransaction(query, isBlock: true);
+        if (!transaction.ExpectsReply)
+            throw new ArgumentException($"\"{query}\" is no query; no reply would come.", nameof(query));
+        var reply = await RunAsync(transaction, cancel);
+        return (Result(reply), reply.Kind == ReplyKind.Complete ? transaction.Line.ToArray() : []);
+    }
+
+    /// <summary>Reads the standard event register, which empties it: ok with its bits.</summary>
+    public Task<(CommandResult Result, uint Register)> EventsAsync(CancellationToken cancel) =>
+        RegisterAsync("*ESR?", cancel);
+
+    /// <summary>Reads the status byte: ok with its bits.</summary>
+    public Task<(CommandResult Result, uint Register)> StatusByteAsync(CancellationToken cancel) =>
+        RegisterAsync("*STB?", cancel);
+
     /// <summary>Asks for one number with a query prepared once.</summary>
     public async Task<Indication> ReadAsync(ScpiTransaction query, CancellationToken cancel)
     {
@@ -50,6 +68,23 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
             );
         }
         return new Indication(value, flag, reply.Timestamp);
+    }
+
+    private async Task<(CommandResult Result, uint Register)> RegisterAsync(string query, CancellationToken cancel)
+    {
+        const uint MostOfByte = 255;
+        var reply = await QueryAsync(query, cancel);
+        if (reply.Result.Outcome != CommandOutcome.Ok)
+            return (reply.Result, 0);
+        if (TextReply.TryWhole(reply.Text, out var register) && register <= MostOfByte)
+            return (CommandResult.Ok, register);
+        exchange.Distrust();
+        return (
+            CommandResult.Failed(
+                $"{exchange.Name}: {query} was answered with \"{reply.Text}\"; a whole number from 0 to 255 is allowed."
+            ),
+            0
+        );
     }
 
     private async Task<ScpiText> AskAsync(string query, bool isProbe, CancellationToken cancel)

@@ -2,7 +2,7 @@ using LoadTest.Instruments.Line;
 
 namespace LoadTest.Instruments.Scpi;
 
-/// <summary>One SCPI message on the wire: a query and its line of reply, or a command without one.</summary>
+/// <summary>One SCPI message on the wire: a query and its reply, a line or a block of bytes, or a command without one.</summary>
 internal sealed class ScpiTransaction : Transaction
 {
     /// <summary>Longest reply taken as a line of text.</summary>
@@ -11,12 +11,15 @@ internal sealed class ScpiTransaction : Transaction
     private readonly byte[] _message;
     private readonly string _words;
     private readonly bool _expectsReply;
+    private readonly bool _isBlock;
     private byte[] _reply = new byte[32];
     private int _replyLength;
 
     /// <summary>Encodes a message; it is a query when its first header ends with a question mark.</summary>
+    /// <param name="message">The message.</param>
+    /// <param name="isBlock">Whether its reply is a block of bytes instead of a line.</param>
     /// <exception cref="ArgumentException">The message is empty or has characters other than printable ASCII.</exception>
-    public ScpiTransaction(string message)
+    public ScpiTransaction(string message, bool isBlock = false)
     {
         if (message.Length == 0 || message.AsSpan().IndexOfAnyExceptInRange(' ', '~') >= 0)
             throw new ArgumentException(
@@ -25,6 +28,7 @@ internal sealed class ScpiTransaction : Transaction
             );
         _message = [.. message.Select(c => (byte)c), (byte)'\n'];
         _expectsReply = IsQuery(message);
+        _isBlock = isBlock;
         _words = message;
     }
 
@@ -34,7 +38,7 @@ internal sealed class ScpiTransaction : Transaction
 
     public override string Words => _words;
 
-    /// <summary>The reply without its terminator; valid until the transaction is used again.</summary>
+    /// <summary>The reply without its terminator, of a block its bytes; valid until the transaction is used again.</summary>
     public ReadOnlySpan<byte> Line => _reply.AsSpan(0, _replyLength);
 
     /// <summary>Whether a message asks for a reply: a program header in it ends with a question mark.</summary>
@@ -43,6 +47,13 @@ internal sealed class ScpiTransaction : Transaction
 
     public override Examined Examine(ReadOnlySpan<byte> received)
     {
+        if (_isBlock)
+        {
+            var examined = BlockReply.Examine(received, out var block);
+            if (examined.Verdict == Verdict.Reply)
+                Keep(received[block]);
+            return examined;
+        }
         var end = received.IndexOf((byte)'\n');
         if (end < 0)
             return received.Length > MostReplyBytes
@@ -50,11 +61,15 @@ internal sealed class ScpiTransaction : Transaction
                 : new Examined(Verdict.More, 0);
         if (end > MostReplyBytes)
             return new Examined(Verdict.Garbage, received.Length);
-        var line = Ascii.Trimmed(received[..end]);
-        if (line.Length > _reply.Length)
-            _reply = new byte[line.Length];
-        line.CopyTo(_reply);
-        _replyLength = line.Length;
+        Keep(Ascii.Trimmed(received[..end]));
         return new Examined(Verdict.Reply, end + 1);
+    }
+
+    private void Keep(ReadOnlySpan<byte> reply)
+    {
+        if (reply.Length > _reply.Length)
+            _reply = new byte[reply.Length];
+        reply.CopyTo(_reply);
+        _replyLength = reply.Length;
     }
 }

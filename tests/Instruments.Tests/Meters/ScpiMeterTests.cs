@@ -18,7 +18,7 @@ public sealed class ScpiMeterTests
     public void Reading_ends_with_either_terminator_and_carries_the_time_of_its_last_byte(string terminator) =>
         OnPump(async pump =>
         {
-            var meter = Meter(pump, out var device);
+            var meter = Reading(pump, out var device);
             device.Terminator = terminator;
             var reading = (await meter.ReadAsync(["volts"], CancellationToken.None))[0];
             Assert.Equal(new Indication(32.5, IndicationFlag.Good, device.Delay.Ticks), reading);
@@ -35,7 +35,7 @@ public sealed class ScpiMeterTests
     public void Special_replies_are_flags_and_never_values(string reply, IndicationFlag flag) =>
         OnPump(async pump =>
         {
-            var meter = Meter(pump, out var device);
+            var meter = Reading(pump, out var device);
             device.Replies["READ?"] = _ => reply;
             var reading = (await meter.ReadAsync(["volts"], CancellationToken.None))[0];
             Assert.Equal(flag, reading.Flag);
@@ -46,7 +46,7 @@ public sealed class ScpiMeterTests
     public void Silent_meter_is_missing_at_the_deadline() =>
         OnPump(async pump =>
         {
-            var meter = Meter(pump, out var device);
+            var meter = Reading(pump, out var device);
             device.Replies["READ?"] = _ => null;
             var reading = (await meter.ReadAsync(["volts"], CancellationToken.None))[0];
             Assert.Equal(new Indication(0, IndicationFlag.Missing, Some.Deadline.Ticks), reading);
@@ -56,7 +56,7 @@ public sealed class ScpiMeterTests
     public void Reply_without_end_is_missing_and_bounded() =>
         OnPump(async pump =>
         {
-            var meter = Meter(pump, out var device, out var line);
+            var meter = Meter(pump, out var device, out var line, isSet: false);
             device.Replies["READ?"] = _ => null;
             var reading = meter.ReadAsync(["volts"], CancellationToken.None);
             line.Deliver(new byte[5000]);
@@ -71,7 +71,7 @@ public sealed class ScpiMeterTests
             var meter = Meter(pump, out var device);
             Assert.Equal(CommandResult.Ok, await meter.ConfigureAsync(CancellationToken.None));
             Assert.Equal(
-                "*CLS|CONF:VOLT:DC 100|VOLT:DC:RANG?|VOLT:DC:NPLC?|SYSTem:ERRor?",
+                "*CLS|CONF:VOLT:DC 100|VOLT:DC:RANG?|VOLT:DC:NPLC?|SYSTem:ERRor?|*ESR?",
                 string.Join('|', device.Heard)
             );
         });
@@ -100,6 +100,65 @@ public sealed class ScpiMeterTests
             device.Replies["SYSTem:ERRor?"] = k => queue[k];
             var result = await meter.ConfigureAsync(CancellationToken.None);
             Assert.Equal("dmm: its error queue held -113 (Undefined header); -222 (Data out of range).", result.Detail);
+        });
+
+    [Theory]
+    [InlineData("32", "command error")]
+    [InlineData("+20", "query error, execution error")]
+    [InlineData("#H80", "power on")]
+    public void Error_event_while_it_is_set_is_named(string register, string words) =>
+        OnPump(async pump =>
+        {
+            var meter = Meter(pump, out var device);
+            device.Replies["*ESR?"] = _ => register;
+            var result = await meter.ConfigureAsync(CancellationToken.None);
+            Assert.Equal(CommandOutcome.Failed, result.Outcome);
+            Assert.Contains($"its event register said {words}.", result.Detail, StringComparison.Ordinal);
+        });
+
+    [Fact]
+    public void Nothing_is_read_before_the_settings_were_read_back() =>
+        OnPump(async pump =>
+        {
+            var meter = Meter(pump, out var device);
+            Assert.Equal(IndicationFlag.Missing, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Flag);
+            Assert.Empty(device.Heard);
+            Assert.Equal(CommandResult.Ok, await meter.ConfigureAsync(CancellationToken.None));
+            Assert.Equal(32.5, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Value);
+        });
+
+    [Fact]
+    public void Meter_that_went_silent_and_came_back_in_another_range_is_not_read() =>
+        OnPump(async pump =>
+        {
+            var meter = Meter(pump, out var device);
+            Assert.Equal(CommandResult.Ok, await meter.ConfigureAsync(CancellationToken.None));
+            device.Replies["READ?"] = k => k == 0 ? null : "+3.25000000E+01";
+            device.Replies["VOLT:DC:RANG?"] = _ => "+1.00000000E+03";
+            for (var k = 0; k < 5; k++)
+                Assert.Equal(
+                    IndicationFlag.Missing,
+                    (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Flag
+                );
+            Assert.Single(device.Heard, h => h == "READ?");
+
+            device.Replies["VOLT:DC:RANG?"] = _ => "+1.00000000E+02";
+            Assert.Equal(CommandResult.Ok, await meter.ConfigureAsync(CancellationToken.None));
+            Assert.Equal(32.5, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Value);
+        });
+
+    [Fact]
+    public void Meter_that_went_silent_and_kept_its_settings_is_read_again() =>
+        OnPump(async pump =>
+        {
+            var meter = Meter(pump, out var device);
+            Assert.Equal(CommandResult.Ok, await meter.ConfigureAsync(CancellationToken.None));
+            device.Replies["READ?"] = k => k == 0 ? null : "+3.25000000E+01";
+            Assert.Equal(IndicationFlag.Missing, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Flag);
+            device.Heard.Clear();
+            device.Replies["READ?"] = _ => "+3.25000000E+01";
+            Assert.Equal(32.5, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Value);
+            Assert.Equal("*IDN?|VOLT:DC:RANG?|VOLT:DC:NPLC?|READ?", string.Join('|', device.Heard));
         });
 
     [Fact]
@@ -148,7 +207,7 @@ public sealed class ScpiMeterTests
                 delays =>
                     OnPump(async pump =>
                     {
-                        var meter = Meter(pump, out var device);
+                        var meter = Reading(pump, out var device);
                         foreach (var delay in delays)
                             device.Delays.Enqueue(TimeSpan.FromMilliseconds(delay));
                         device.Replies["READ?"] = k => k.ToString(CultureInfo.InvariantCulture);
@@ -179,7 +238,9 @@ public sealed class ScpiMeterTests
 
     private static IMeter Meter(Pump pump, out LineDevice device) => Meter(pump, out device, out _);
 
-    private static IMeter Meter(Pump pump, out LineDevice device, out MemoryLine line)
+    private static IMeter Reading(Pump pump, out LineDevice device) => Meter(pump, out device, out _, isSet: false);
+
+    private static IMeter Meter(Pump pump, out LineDevice device, out MemoryLine line, bool isSet = true)
     {
         device = new LineDevice(pump)
         {
@@ -190,13 +251,14 @@ public sealed class ScpiMeterTests
                 ["VOLT:DC:RANG?"] = _ => "+1.00000000E+02",
                 ["VOLT:DC:NPLC?"] = _ => "1",
                 ["READ?"] = _ => "+3.25000000E+01",
+                ["*ESR?"] = _ => "0",
             },
         };
         line = new MemoryLine("dmm", isHalfDuplex: false, pump) { ToDevice = device.Receive };
         device.Answer = line.Deliver;
         var commands = new InputCommands(
-            ["CONF:VOLT:DC 100"],
-            [new ReadBackText("VOLT:DC:RANG?", "100"), new ReadBackText("VOLT:DC:NPLC?", "1.0")],
+            isSet ? ["CONF:VOLT:DC 100"] : [],
+            isSet ? [new ReadBackText("VOLT:DC:RANG?", "100"), new ReadBackText("VOLT:DC:NPLC?", "1.0")] : [],
             "READ?"
         );
         var definition = new InstrumentDefinition(
