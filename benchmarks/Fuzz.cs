@@ -18,7 +18,9 @@ internal static class Fuzz
         var chosen = Decoders.All.Where(d => name == "all" || d.Name == name).ToArray();
         if (chosen.Length == 0)
         {
-            Console.Error.WriteLine($"There is no decoder {name}; there are {string.Join(", ", Decoders.All.Select(d => d.Name))}.");
+            Console.Error.WriteLine(
+                $"There is no decoder {name}; there are {string.Join(", ", Decoders.All.Select(d => d.Name))}."
+            );
             return 2;
         }
         Console.WriteLine("decoder              inputs      s   inputs/s   ends   slowest ms   most bytes allocated");

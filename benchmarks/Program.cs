@@ -2,8 +2,8 @@ using BenchmarkDotNet.Running;
 using LoadTest.Benchmarks;
 
 // digits: the table of certified digits; fits: knee fits beside another library; exchange: what one reading costs on our
-// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; anything
-// else: BenchmarkDotNet.
+// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; fuzz:
+// inputs through every decoder; stale: exchanges whose replies go astray; anything else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
@@ -11,6 +11,8 @@ return args switch
     ["exchange", ..] => ExchangeSpeed.Run(),
     ["signal", .. var rest] => SignalSpeed.Run(rest),
     ["virtual-time", ..] => VirtualTimeSpeed.Run(),
+    ["fuzz", .. var rest] => Fuzz.Run(rest),
+    ["stale", .. var rest] => Stale.Run(rest),
     _ => Benchmarked(args),
 };
 

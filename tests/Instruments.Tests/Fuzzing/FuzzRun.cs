@@ -8,13 +8,7 @@ namespace LoadTest.InstrumentsTests.Fuzzing;
 /// <param name="Slowest">Longest time of one.</param>
 /// <param name="MostAllocated">Most bytes one of them allocated.</param>
 /// <param name="Kept">The first input of each kind of end.</param>
-internal sealed record FuzzRun(
-    long Inputs,
-    int Ends,
-    TimeSpan Slowest,
-    long MostAllocated,
-    IReadOnlyList<byte[]> Kept
-)
+internal sealed record FuzzRun(long Inputs, int Ends, TimeSpan Slowest, long MostAllocated, IReadOnlyList<byte[]> Kept)
 {
     /// <summary>Kinds of end beyond these are only counted: what is kept stays small.</summary>
     private const int MostKept = 400;
@@ -25,7 +19,13 @@ internal sealed record FuzzRun(
     /// <param name="inputs">How many are made from them.</param>
     /// <param name="seed">Seed of the making.</param>
     /// <param name="watch">Told of each input before it runs, so that one that never ends can be shown; null for nobody.</param>
-    public static FuzzRun Of(Decoder decoder, IEnumerable<byte[]> corpus, long inputs, ulong seed, Action<byte[]>? watch)
+    public static FuzzRun Of(
+        Decoder decoder,
+        IEnumerable<byte[]> corpus,
+        long inputs,
+        ulong seed,
+        Action<byte[]>? watch
+    )
     {
         var mutation = new Mutation(seed, decoder.Words);
         var kept = corpus.ToList();

@@ -21,7 +21,10 @@ public sealed class FuzzTests
     [Fact]
     public void Same_seed_gives_the_same_inputs()
     {
-        List<byte[]> corpus = [[1, 2, 3, 4, 5]];
+        List<byte[]> corpus =
+        [
+            [1, 2, 3, 4, 5],
+        ];
         var (one, two) = (new Mutation(7, []), new Mutation(7, []));
         for (var k = 0; k < 100; k++)
             Assert.Equal(one.From(corpus), two.From(corpus));
@@ -30,8 +33,24 @@ public sealed class FuzzTests
     [Fact]
     public void Broken_law_is_told_with_its_input()
     {
-        var decoder = new Decoder("broken", input => input.Length > 3 ? throw new IOException("too long") : 1, null, [], 9999);
-        var trouble = Assert.Throws<InvalidOperationException>(() => FuzzRun.Of(decoder, [[1, 2, 3]], 1000, 1, null));
+        var decoder = new Decoder(
+            "broken",
+            input => input.Length > 3 ? throw new IOException("too long") : 1,
+            null,
+            [],
+            9999
+        );
+        var trouble = Assert.Throws<InvalidOperationException>(() =>
+            FuzzRun.Of(
+                decoder,
+                [
+                    [1, 2, 3],
+                ],
+                1000,
+                1,
+                null
+            )
+        );
         Assert.Contains("too long", trouble.Message, StringComparison.Ordinal);
     }
 }

@@ -30,7 +30,7 @@ internal static class RealTcp
                 wiring != Wiring.Tcp,
                 TimeSpan.FromSeconds(10),
                 pump,
-                pump
+                pump.Context
             )
         )
             pump.Run(async () =>

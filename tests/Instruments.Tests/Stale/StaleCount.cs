@@ -33,8 +33,9 @@ internal sealed record StaleCount(
             return $"{Exchanges} requests were sent, {Asked} came.";
         if (Exchanges != Replies + Timeouts + BadFrames)
             return $"{Exchanges} requests ended in {Replies} replies, {Timeouts} deadlines and {BadFrames} bad frames: some are not counted.";
-        return Missed >= 0 && Missed != Timeouts
-            ? $"{Missed} replies missed their deadline, {Timeouts} were counted."
+        // A request whose own reply is late may end earlier, by another's frame that comes in its place.
+        return Missed >= 0 && (Missed < Timeouts || Missed > Timeouts + BadFrames)
+            ? $"{Missed} replies missed their deadline; {Timeouts} deadlines and {BadFrames} bad frames were counted."
             : "";
     }
 }

@@ -65,7 +65,10 @@ internal static class StaleExchanges
     )
     {
         var chance = new Mutation(seed ^ 0xABCD, []);
-        ImmutableArray<string>[] inputs = [.. Enumerable.Range(1, Registers).Select(k => ImmutableArray.Create($"r{k}"))];
+        ImmutableArray<string>[] inputs =
+        [
+            .. Enumerable.Range(1, Registers).Select(k => ImmutableArray.Create($"r{k}")),
+        ];
         var (good, missing, wrong) = (0L, 0L, 0L);
         while (connected.Link.Sent < exchanges)
         {
