@@ -26,6 +26,7 @@ internal static class ReportStyle
         .n{text-align:right;white-space:nowrap}th.n{white-space:normal}
         section.keep{break-inside:avoid}thead{display:table-header-group}tr{break-inside:avoid}
         .facts{display:grid;grid-template-columns:repeat(2,1fr);gap:0 8mm;margin:0;font-size:8.6pt}
+        @media screen and (max-width:640px){.facts{grid-template-columns:1fr}.n{white-space:normal}}
         .facts div{display:flex;gap:3mm;border-bottom:1px solid var(--line);padding:.8mm 0}
         .facts dt{color:var(--soft);flex:0 0 30mm}.facts dd{margin:0;overflow-wrap:anywhere}
         .verdict{display:flex;align-items:center;gap:6mm;border:1px solid var(--line);border-left:3mm solid var(--soft);
