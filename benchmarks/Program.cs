@@ -2,8 +2,9 @@ using BenchmarkDotNet.Running;
 using LoadTest.Benchmarks;
 
 // digits: the table of certified digits; fits: knee fits beside another library; exchange: what one reading costs on our
-// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; fuzz:
-// inputs through every decoder; stale: exchanges whose replies go astray; anything else: BenchmarkDotNet.
+// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; heap:
+// memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
+// astray; anything else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
@@ -13,6 +14,7 @@ return args switch
     ["virtual-time", ..] => VirtualTimeSpeed.Run(),
     ["fuzz", .. var rest] => Fuzz.Run(rest),
     ["stale", .. var rest] => Stale.Run(rest),
+    ["heap", .. var rest] => HeapOverTime.Run(rest),
     _ => Benchmarked(args),
 };
 

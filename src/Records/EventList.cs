@@ -52,7 +52,7 @@ internal sealed class EventList
                 "switching",
                 $"command {e.Command} {(e.Result.Outcome == CommandOutcome.Unknown ? "unknown" : "failed")}: {e.Result.Detail}"
             ),
-            PointMeasured { HasSettled: false } e => Unsettled(e),
+            PointMeasured { HasSettled: false } e when !IsTemperature(e) => Unsettled(e),
             Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}{Where()}"),
             Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}{Where()}"),
             LoadRemoved e => Event(e, "load removed", $"{e.Cause.Code}: {e.Cause.Detail}"),
@@ -78,6 +78,12 @@ internal sealed class EventList
         _unsettled = point.Words;
         return Event(point, "not settled", $"step {point.Step}: {point.Words}");
     }
+
+    // Temperatures taken in a heat run stand with their group.
+    private bool IsTemperature(PointMeasured point) =>
+        _groups.TryGetValue(point.Step, out var group)
+        && group.Kind == GroupKind.HeatRun
+        && point.Words.StartsWith("Temperature ", StringComparison.Ordinal);
 
     private string Where() => _step is { } step ? $" (step {step.Step}, {step.Title})" : "";
 

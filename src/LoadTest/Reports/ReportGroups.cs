@@ -33,6 +33,7 @@ internal static class ReportGroups
         foreach (var picture in pictures.Where(p => p.Group == result.Group.Number))
             page.Picture(picture.Svg, picture.Caption);
         Points(page, record, result);
+        ReportLongSteps.Write(page, record, result);
         if (result.Curve is { } curve)
             Curve(page, curve);
         if (result.Shunt is { } shunt)

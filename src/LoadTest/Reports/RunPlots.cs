@@ -35,6 +35,10 @@ public static class RunPlots
                 pictures.Add(Shunt(record, group));
             else if (group.Shunt is not null && Partner(record, group, Condition.AsLeft) is null)
                 pictures.Add(Shunt(record, group));
+            if (group.Heat is { } heat && !heat.Unit.Minutes.IsEmpty)
+                pictures.Add(LongStepPlots.Heat(group, heat, Width, Height));
+            if (group.Transient is { } transient)
+                pictures.Add(LongStepPlots.Transient(group, transient, Width, Height));
             if (!group.Agreement.IsEmpty)
                 pictures.Add(Agreement(record, group));
         }

@@ -1,6 +1,6 @@
 namespace LoadTest.Records.Journaling;
 
-/// <summary>Frames in memory whose syncs complete in virtual time; one real file and one real sync at the end.</summary>
+/// <summary>Frames whose syncs complete in virtual time: in memory, or in a file with one real sync at the end.</summary>
 /// <remarks>
 /// The delay of each sync comes from a seed: 0.2 ms to 0.5 ms mostly, now and then up to 9 ms, as measured on a local disk.
 /// Only + and × make it, so it is the same on every machine.
@@ -13,6 +13,7 @@ public sealed class VirtualStorage : IJournalStorage
 
     private readonly ITimer _timer;
     private readonly MemoryStream _bytes = new();
+    private readonly FileStream? _file;
     private readonly string? _path;
     private ulong _state;
     private State _now;
@@ -23,12 +24,14 @@ public sealed class VirtualStorage : IJournalStorage
     private bool _isDisposed;
 
     /// <summary>Starts empty.</summary>
-    /// <param name="path">File to leave at the end, which must not exist; null for memory alone.</param>
+    /// <param name="path">File to write, which must not exist, so that a long run takes no memory; null for memory alone.</param>
     /// <param name="time">The pump's time.</param>
     /// <param name="seed">Decides how long each sync takes.</param>
     public VirtualStorage(string? path, TimeProvider time, ulong seed)
     {
         _path = path;
+        if (path is not null)
+            _file = new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, bufferSize: 1 << 16);
         _state = seed;
         _timer = time.CreateTimer(_ => Due(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
     }
@@ -43,13 +46,16 @@ public sealed class VirtualStorage : IJournalStorage
     /// <inheritdoc/>
     public Action<long, IOException?>? Synced { get; set; }
 
-    /// <summary>Every byte appended so far, durable or not.</summary>
+    /// <summary>Every byte appended so far, durable or not; empty where a file takes them.</summary>
     public ReadOnlyMemory<byte> Bytes => _bytes.GetBuffer().AsMemory(0, (int)_bytes.Length);
 
     /// <inheritdoc/>
     public void Append(ReadOnlySpan<byte> frame)
     {
-        _bytes.Write(frame);
+        if (_file is not null)
+            _file.Write(frame);
+        else
+            _bytes.Write(frame);
         _count++;
         if (_now == State.Idle)
             Gather();
@@ -64,19 +70,18 @@ public sealed class VirtualStorage : IJournalStorage
             StartSync();
     }
 
-    /// <summary>Writes the file with one real sync, if it was given a path.</summary>
+    /// <summary>Ends the file with one real sync, if it was given a path.</summary>
     public void Dispose()
     {
         if (_isDisposed)
             return;
         _isDisposed = true;
         _timer.Dispose();
-        if (_path is null)
+        if (_file is null)
             return;
-        using var file = new FileStream(_path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, bufferSize: 0);
-        file.Write(_bytes.GetBuffer(), 0, (int)_bytes.Length);
+        using var file = _file;
         file.Flush(flushToDisk: true);
-        DirectorySync.Sync(Path.GetDirectoryName(Path.GetFullPath(_path))!);
+        DirectorySync.Sync(Path.GetDirectoryName(Path.GetFullPath(_path!))!);
     }
 
     private void Gather()

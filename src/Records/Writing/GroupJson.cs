@@ -27,6 +27,8 @@ internal static class GroupJson
         Shunt(json, result.Shunt);
         json.Objects("set, indicated, actual", result.Agreement, Agreement);
         json.Estimate("drift", result.Drift, "");
+        LongStepJson.Write(json, result.Heat);
+        LongStepJson.Write(json, result.Transient);
         json.Sentences("findings", result.Findings);
     }
 
@@ -51,6 +53,7 @@ internal static class GroupJson
         Measured(json, "volts", point.Volts);
         Measured(json, "amperes", point.Amperes);
         Measured(json, "unit shunt drop", point.UnitDrop);
+        LongStepJson.Beside(json, point);
         json.Number("panel amperes", point.PanelAmperes);
         json.Number("panel volts", point.PanelVolts);
     }
