@@ -12,7 +12,8 @@ internal static class ClaimRule
         RunClosed? closed,
         BankEnd bank,
         Overall overall,
-        IReadOnlyList<BenchItem> instruments
+        IReadOnlyList<BenchItem> instruments,
+        TimeSpan clockMoved
     )
     {
         if (opened.IsSimulated)
@@ -27,6 +28,10 @@ internal static class ClaimRule
             reasons.Add(overall.Words);
         if (bank == BankEnd.OffNotConfirmed)
             reasons.Add("The load bank could not be confirmed off.");
+        if (clockMoved > ClockRule.Most)
+            reasons.Add(
+                $"The computer's clock was set by {clockMoved.TotalSeconds:0.0} s in all during the run, more than {ClockRule.Most.TotalSeconds:0} s: its date and time are in doubt."
+            );
         foreach (var item in instruments.Where(i => i is { IsJudging: true, IsInDate: false }))
             reasons.Add($"{item.Id} had no certificate in date on the day of the run.");
         return reasons.Count == 0

@@ -58,6 +58,7 @@ internal sealed class EventList
             LoadRemoved e => Event(e, "load removed", $"{e.Cause.Code}: {e.Cause.Detail}"),
             LoadOff e => Event(e, e.IsConfirmed ? "load off" : "LOAD OFF NOT CONFIRMED", e.Detail),
             Remarked e => Event(e, "remark", e.Text),
+            ClockMoved e => Event(e, "clock moved", ClockRule.Words(e.By)),
             RunClosed e => Event(e, "closed", Closing(e)),
             _ => null,
         };

@@ -57,7 +57,7 @@ internal static class RecordBuilder
             DecisionRule = conclusions.Rule,
             Coverage = conclusions.Coverage,
             Assumptions = conclusions.Assumptions,
-            Claim = ClaimRule.Of(opened, closed, bank, overall, instruments),
+            Claim = ClaimRule.Of(opened, closed, bank, overall, instruments, ClockRule.Total(journal.Entries)),
             Instruments = instruments,
             Cautions = [.. journal.Entries.OfType<CautionAcknowledged>()],
             Gate = [.. journal.Entries.OfType<GateChecked>()],

@@ -155,6 +155,25 @@ public sealed class RunRecordTests
         Assert.Equal(ClaimKind.Test, Real(5).Claim.Kind);
     }
 
+    [Theory]
+    [InlineData(new[] { 1.9 }, ClaimKind.Verification)]
+    [InlineData(new[] { 1.5, -1.5 }, ClaimKind.Test)]
+    [InlineData(new[] { -37.0 }, ClaimKind.Test)]
+    public void Clock_set_by_more_than_two_seconds_in_all_bars_every_claim_beyond_a_test(
+        double[] steps,
+        ClaimKind claim
+    )
+    {
+        var plan = SomeRun.Plan();
+        var entries = FakeRun.Entries(plan, new FakeUnit(Gain), isSimulated: false).ToList();
+        var at = entries[^2].At;
+        entries.InsertRange(entries.Count - 1, steps.Select(s => new ClockMoved(at, TimeSpan.FromSeconds(s))));
+        var record = RecordBuilder.Build(SomeRun.Journal(entries), plan, []);
+
+        Assert.Equal(claim, record.Claim.Kind);
+        Assert.Equal(steps.Length, record.Events.Count(e => e.Kind == "clock moved"));
+    }
+
     [Fact]
     public void Interrupted_run_says_that_the_bank_is_not_confirmed_off()
     {

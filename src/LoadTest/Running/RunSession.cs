@@ -40,6 +40,12 @@ internal sealed record RunSession(
     /// <summary>Worth knowing about this run's lines; remarked behind the files.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
+    /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
+    public bool IsAttended { get; init; } = !IsProvedSimulated;
+
+    /// <summary>Looks at wall clock and sleep of the machine; null where time is virtual.</summary>
+    public Func<ClockLook>? LookAtClocks { get; init; }
+
     /// <summary>Opens the journal, passes the gate's first half, runs, closes: from the first entry to the last.</summary>
     public async Task<RunClosed> RunAsync(Pump pump, IJournal journal, CancellationToken cancel)
     {
@@ -60,6 +66,7 @@ internal sealed record RunSession(
                 })
         );
         Guarded?.Invoke(removal);
+        (Func<ClockLook>, ClockLook)? clocks = LookAtClocks is { } look ? (look, look()) : null;
         Open(pump, told);
         var (questions, ended) = await PassGateAsync(pump, told, opened, removal, gateEnd.Token);
         if (ended is not null)
@@ -70,6 +77,10 @@ internal sealed record RunSession(
         }
         engine = new RunEngine(
             new RunSetting(Files.Plan!, pump, opened, Load, Meters, journal, Operator, removal, questions)
+            {
+                IsAttended = IsAttended,
+                Clocks = clocks,
+            }
         )
         {
             Appended = Appended,

@@ -11,6 +11,8 @@ namespace LoadTest.Records.Journaling;
 /// <summary>JSON to journal entries: exactly the properties the writer writes, in its order, and nothing after.</summary>
 internal static class EntryReader
 {
+    private const long NanosecondsPerTick = 100;
+
     /// <summary>Reads one payload.</summary>
     /// <exception cref="UnknownKindException">The kind is none this version knows.</exception>
     /// <exception cref="FormatException">The payload is not what the writer writes.</exception>
@@ -57,6 +59,7 @@ internal static class EntryReader
             "tripped" => new Tripped(at, f.Text("code"), f.Text("detail")),
             "stopped" => new Stopped(at, f.Text("who"), f.Text("detail")),
             "remarked" => new Remarked(at, f.Text("text")),
+            "clock moved" => new ClockMoved(at, TimeSpan.FromTicks(f.Long("by") / NanosecondsPerTick)),
             "run closed" => new RunClosed(
                 at,
                 f.Word<Outcome>("outcome"),

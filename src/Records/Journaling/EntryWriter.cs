@@ -136,6 +136,9 @@ internal static class EntryWriter
             case Remarked e:
                 json.WriteString("text", e.Text);
                 break;
+            case ClockMoved e:
+                json.WriteNumber("by", e.By.Ticks * NanosecondsPerTick);
+                break;
             case RunClosed e:
                 json.WriteString("outcome", EnumWords<Outcome>.Of(e.Outcome));
                 json.WriteString("code", e.Code);

@@ -46,6 +46,7 @@ internal static class Names
             Tripped => "tripped",
             Stopped => "stopped",
             Remarked => "remarked",
+            ClockMoved => "clock moved",
             RunClosed => "run closed",
             _ => throw new ArgumentException($"No journal word for {entry.GetType().Name}.", nameof(entry)),
         };

@@ -25,7 +25,14 @@ public sealed record RunSetting(
     IOperator Operator,
     LoadRemoval Removal,
     int Questions
-);
+)
+{
+    /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
+    public bool IsAttended { get; init; }
+
+    /// <summary>Looks at wall clock and sleep, and what they said when the run was opened; null where neither can change.</summary>
+    public (Func<ClockLook> Look, ClockLook First)? Clocks { get; init; }
+}
 
 /// <summary>The thin loop around <see cref="RunMachine"/>: carries out commands, feeds back what happened.</summary>
 /// <remarks>One thread, the pump's. Inputs that arrive while a turn is carried out wait their turn.</remarks>
@@ -36,6 +43,7 @@ public sealed class RunEngine
     private readonly TaskCompletionSource<RunClosed> _closed = new();
     private readonly CancellationTokenSource _end = new();
     private readonly Scanner _scanner;
+    private readonly ClockWatch? _clocks;
     private RunState _state;
     private CancellationTokenSource? _question;
     private bool _isTurning;
@@ -47,7 +55,8 @@ public sealed class RunEngine
         ArgumentNullException.ThrowIfNull(setting);
         _setting = setting;
         _state = new RunState { Questions = setting.Questions };
-        _scanner = new Scanner(setting.Plan.Bench, setting.Meters, setting.Pump, setting.Opened, Feed, Break);
+        _clocks = setting.Clocks is { } clocks ? new ClockWatch(clocks.Look, clocks.First) : null;
+        _scanner = new Scanner(setting.Plan.Bench, setting.Meters, setting.Pump, setting.Opened, Feed, Tick, Break);
     }
 
     /// <summary>What is remembered now; immutable, for whoever shows progress.</summary>
@@ -67,7 +76,8 @@ public sealed class RunEngine
         try
         {
             Watch(HearStorageAsync());
-            Feed(new RunBegan(Now));
+            _scanner.Begin();
+            Feed(new RunBegan(Now) { IsAttended = _setting.IsAttended });
             return await _closed.Task;
         }
         finally
@@ -75,7 +85,7 @@ public sealed class RunEngine
             if (!_closed.Task.IsCompletedSuccessfully)
                 _setting.Removal.RemoveLoad(new RemovalCause("ERROR", "The run's loop ended early."));
             _setting.Removal.Retire();
-            _scanner.Stop();
+            _scanner.End();
             _end.Cancel();
         }
     }
@@ -87,6 +97,13 @@ public sealed class RunEngine
     public void LoadRemoved(RemovalCause cause) => Feed(new LoadGone(Now, cause));
 
     private TimeSpan Now => TimeSpan.FromTicks(_setting.Pump.GetTimestamp() - _setting.Opened);
+
+    private void Tick(TimeSpan now)
+    {
+        foreach (var input in _clocks?.Look(now) ?? [])
+            Feed(input);
+        Feed(new Ticked(now));
+    }
 
     private void Feed(RunInput input)
     {
@@ -119,9 +136,22 @@ public sealed class RunEngine
     {
         var (state, commands) = RunMachine.Next(_setting.Plan, _state, input);
         _state = state;
+        Exception? first = null;
         foreach (var command in commands)
-            CarryOut(command);
+        {
+            try
+            {
+                CarryOut(command);
+            }
+            catch (Exception trouble)
+            {
+                // One command that fails takes none of those behind it along: reading back and asking go on.
+                first ??= trouble;
+            }
+        }
         Turned?.Invoke(input, state, commands);
+        if (first is not null)
+            Break(first);
     }
 
     private void CarryOut(RunCommand command)

@@ -9,7 +9,11 @@ namespace LoadTest.Sequencer.Engine;
 public abstract record RunInput(TimeSpan At);
 
 /// <summary>The run begins: gate half 1 is passed and durable.</summary>
-public sealed record RunBegan(TimeSpan At) : RunInput(At);
+public sealed record RunBegan(TimeSpan At) : RunInput(At)
+{
+    /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
+    public bool IsAttended { get; init; }
+}
 
 /// <summary>An instrument's transaction ended; its readings in the order of its channels.</summary>
 public sealed record ReadingsArrived(TimeSpan At, ImmutableArray<Reading> Readings) : RunInput(At);
@@ -39,6 +43,14 @@ public sealed record StopAsked(TimeSpan At, string Who, string Detail) : RunInpu
 
 /// <summary>All-off was sent from outside the machine: a signal, the dead-man thread, a stop listener.</summary>
 public sealed record LoadGone(TimeSpan At, RemovalCause Cause) : RunInput(At);
+
+/// <summary>The wall clock was set; no duration and no decision depends on it.</summary>
+/// <param name="By">How far, on when positive.</param>
+public sealed record ClockStepped(TimeSpan At, TimeSpan By) : RunInput(At);
+
+/// <summary>The machine slept, with nobody watching.</summary>
+/// <param name="For">How long.</param>
+public sealed record MachineSlept(TimeSpan At, TimeSpan For) : RunInput(At);
 
 /// <summary>The journal or the loop itself is broken; nothing more can be written.</summary>
 public sealed record RunBroke(TimeSpan At, string Code, string Detail) : RunInput(At);

@@ -72,6 +72,10 @@ public sealed record RunState
     internal bool AreStatesWanted { get; init; }
     internal int StatesAsked { get; init; }
     internal TimeSpan StatesReadAt { get; init; }
+    internal bool IsAttended { get; init; }
+    internal TimeSpan HeardAt { get; init; }
+    internal int? PresenceQuestion { get; init; }
+    internal bool IsWarned { get; init; }
     internal TimeSpan? LastTick { get; init; }
     internal ImmutableArray<Sameness> Same { get; init; } = [];
     internal TimeSpan? VoltsApartSince { get; init; }

@@ -5,20 +5,36 @@ using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Sequencer.Engine;
 
-/// <summary>Polls every instrument on its own and closes a scan each period; the slowest never holds up the others.</summary>
+/// <summary>Closes a scan each period and, between start and stop, polls every instrument on its own; the slowest never holds up the others.</summary>
 internal sealed class Scanner(
     Bench bench,
     IReadOnlyDictionary<string, IMeter> meters,
     Pump pump,
     long opened,
     Action<RunInput> feed,
+    Action<TimeSpan> tick,
     Action<Exception> broke
 )
 {
+    private readonly CancellationTokenSource _ticking = new();
     private CancellationTokenSource? _running;
     private string? _sampled;
     private TimeSpan _every;
 
+    /// <summary>Begins to close scans, also while no channel is read: waits of the run are bounded by them.</summary>
+    public void Begin() =>
+        _ = RepeatAsync(
+            _ =>
+            {
+                tick(Since(pump.GetTimestamp()));
+                return Task.CompletedTask;
+            },
+            isFirstAtOnce: false,
+            static () => RunMachine.ScanPeriod,
+            _ticking.Token
+        );
+
+    /// <summary>Begins to read the channels.</summary>
     public void Start()
     {
         if (_running is not null)
@@ -32,17 +48,9 @@ internal sealed class Scanner(
             _ = RepeatAsync(
                 ReadOnce(meters[group.Key], [.. group.Select(c => c.Channel.Input)], [.. group.Select(c => c.Index)]),
                 isFirstAtOnce: true,
-                () => _sampled == group.Key ? _every : RunMachine.ScanPeriod
+                () => _sampled == group.Key ? _every : RunMachine.ScanPeriod,
+                _running.Token
             );
-        _ = RepeatAsync(
-            _ =>
-            {
-                feed(new Ticked(Since(pump.GetTimestamp())));
-                return Task.CompletedTask;
-            },
-            isFirstAtOnce: false,
-            static () => RunMachine.ScanPeriod
-        );
     }
 
     /// <summary>Reads the instrument of one channel more often than the others; null ends it.</summary>
@@ -52,10 +60,18 @@ internal sealed class Scanner(
         _every = every;
     }
 
+    /// <summary>Reads the channels no longer.</summary>
     public void Stop()
     {
         _running?.Cancel();
         _running = null;
+    }
+
+    /// <summary>Neither reads nor closes scans any more.</summary>
+    public void End()
+    {
+        Stop();
+        _ticking.Cancel();
     }
 
     private TimeSpan Since(long timestamp) => TimeSpan.FromTicks(timestamp - opened);
@@ -79,9 +95,13 @@ internal sealed class Scanner(
         };
 
     /// <summary>Does a thing each period; an error in it is told, and the next period comes all the same.</summary>
-    private async Task RepeatAsync(Func<CancellationToken, Task> deed, bool isFirstAtOnce, Func<TimeSpan> period)
+    private async Task RepeatAsync(
+        Func<CancellationToken, Task> deed,
+        bool isFirstAtOnce,
+        Func<TimeSpan> period,
+        CancellationToken cancel
+    )
     {
-        var cancel = _running!.Token;
         var due = pump.GetTimestamp();
         try
         {

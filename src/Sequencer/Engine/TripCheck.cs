@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
@@ -85,12 +86,31 @@ public static class TripCheck
                 $"{channel.Name} ({channel.InstrumentId}) reads {volts:0.###} V; at least {atLeast:0.##} V were expected. The engine has stalled or the source has collapsed; nothing is applied again when it returns."
             );
 
-    /// <summary>Judges what is no usable number, whatever the channel is for and whatever its flag says.</summary>
+    /// <summary>Readings with every good one that is no number flagged as none: nothing behind this sees infinity, NaN or a code.</summary>
+    public static ImmutableArray<Reading> Flagged(ImmutableArray<Reading> readings)
+    {
+        foreach (var reading in readings)
+        {
+            if (reading.Flag == IndicationFlag.Good && !(Math.Abs(reading.Value) < NoReading))
+                return [.. readings.Select(Flagged)];
+        }
+        return readings;
+    }
+
+    private static Reading Flagged(Reading reading) =>
+        reading.Flag == IndicationFlag.Good && !(Math.Abs(reading.Value) < NoReading)
+            ? reading with
+            {
+                Value = 0,
+                Flag = IndicationFlag.NotANumber,
+            }
+            : reading;
+
+    /// <summary>Judges what is no usable number, whatever the channel is for.</summary>
     /// <param name="channel">Whose reading it is, for the words.</param>
-    /// <param name="flag">What its instrument or adapter made of it.</param>
-    /// <param name="value">Raw value, which counts only when the flag is good.</param>
+    /// <param name="flag">What its reading is worth.</param>
     /// <returns>The cause; null for a good or a missing reading, which age judges.</returns>
-    public static RemovalCause? Flag(Channel channel, IndicationFlag flag, double value) =>
+    public static RemovalCause? Flag(Channel channel, IndicationFlag flag) =>
         flag switch
         {
             IndicationFlag.Overload => new RemovalCause(
@@ -100,10 +120,6 @@ public static class TripCheck
             IndicationFlag.NotANumber => new RemovalCause(
                 "NAN",
                 $"{channel.Name} ({channel.InstrumentId}) sent what is not a number."
-            ),
-            IndicationFlag.Good when !(Math.Abs(value) < NoReading) => new RemovalCause(
-                "NAN",
-                $"{channel.Name} ({channel.InstrumentId}) sent {value}, which no quantity here can be."
             ),
             _ => null,
         };

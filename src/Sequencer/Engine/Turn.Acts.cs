@@ -62,6 +62,8 @@ internal sealed partial class Turn
 
     private void BeginAsk(AskAct ask)
     {
+        // Whoever answers this one is there: one question at a time.
+        Withdraw();
         var number = State.Questions + 1;
         var question = new Question(number, ask.Kind, ask.Action, ask.Text, ask.Mode, ask.Setting, ask.Unit);
         State = State with { Questions = number, OpenQuestion = number };
@@ -94,11 +96,17 @@ internal sealed partial class Turn
     {
         if (answered.Question != State.OpenQuestion)
             return;
-        State = State with { OpenQuestion = null };
+        var isPresence = answered.Question == State.PresenceQuestion;
+        State = State with { OpenQuestion = null, PresenceQuestion = null, HeardAt = now, IsWarned = false };
         Write(new Answered(now, answered.Question, answered.Answer));
         if (State.Phase == RunPhase.Removing)
         {
             OnRemovalAnswer(answered.Answer);
+            return;
+        }
+        if (isPresence)
+        {
+            OnPresence(answered.Answer);
             return;
         }
         if (CurrentAct is not AskAct ask)
@@ -131,6 +139,16 @@ internal sealed partial class Turn
             _ => State,
         };
 
+    /// <summary>Whatever happened meanwhile, nobody saw it: the load goes before anything is looked at.</summary>
+    private void OnSlept(TimeSpan slept) =>
+        Remove(
+            new RemovalCause(
+                "SUSPEND",
+                $"The computer slept for {slept.TotalSeconds:0.0} s, and nothing was watched meanwhile. Keep it awake, on mains, with its lid open, then begin again."
+            ),
+            Outcome.Tripped
+        );
+
     private void OnTick()
     {
         var late = TripCheck.Late(now - (State.LastTick ?? now));
@@ -138,7 +156,7 @@ internal sealed partial class Turn
         FlushScan();
         if (State.NextLimits is { } next && now >= State.NextLimitsFrom)
             State = State with { Limits = next, LeastVolts = State.NextLeastVolts, NextLimits = null };
-        if (late is not null && State.Phase == RunPhase.Stepping)
+        if (late is not null && State is { Phase: RunPhase.Stepping, IsScanning: true })
         {
             Remove(late, Outcome.Tripped);
             return;
@@ -148,7 +166,7 @@ internal sealed partial class Turn
             OnRemovalTick();
             return;
         }
-        if (State.Phase != RunPhase.Stepping || CheckAges() || CheckAgreement() || CheckStages())
+        if (State.Phase != RunPhase.Stepping || CheckAges() || CheckAgreement() || CheckStages() || CheckPresence())
             return;
         if (State.IsScanning && now - State.StatesReadAt >= StatesEvery)
             WantStates();

@@ -12,8 +12,9 @@ internal sealed partial class Turn
     /// <summary>Volts and amperes further apart than a scan and a half say nothing about conductance.</summary>
     private static readonly TimeSpan Simultaneous = RunMachine.ScanPeriod * 1.5;
 
-    private void OnReadings(ImmutableArray<Reading> readings)
+    private void OnReadings(ImmutableArray<Reading> arrived)
     {
+        var readings = TripCheck.Flagged(arrived);
         State = State with { Scan = State.Scan.AddRange(readings) };
         if (!State.IsScanning)
             return;
@@ -52,7 +53,7 @@ internal sealed partial class Turn
         if (reading.Flag == IndicationFlag.Missing)
             return null;
         var channel = Channel(reading.Channel);
-        if (TripCheck.Flag(channel, reading.Flag, reading.Value) is { } cause)
+        if (TripCheck.Flag(channel, reading.Flag) is { } cause)
             return cause;
         if (State.Limits is not { } limits)
             return null;

@@ -28,8 +28,8 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
     {
         switch (input)
         {
-            case RunBegan:
-                Begin();
+            case RunBegan began:
+                Begin(began.IsAttended);
                 break;
             case ReadingsArrived arrived:
                 OnReadings(arrived.Readings);
@@ -55,6 +55,12 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
             case StopAsked stop:
                 Remove(new RemovalCause("STOP", $"Stopped by {stop.Who}: {stop.Detail}"), Outcome.Stopped, stop.Who);
                 break;
+            case ClockStepped stepped:
+                Write(new ClockMoved(now, stepped.By));
+                break;
+            case MachineSlept slept:
+                OnSlept(slept.For);
+                break;
             case LoadGone gone:
                 OnLoadGone(gone.Cause);
                 break;
@@ -73,7 +79,7 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     private void Write(JournalEntry entry) => Do(new Write(entry));
 
-    private void Begin()
+    private void Begin(bool isAttended)
     {
         if (State.Phase != RunPhase.Waiting)
             return;
@@ -82,6 +88,8 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
             Phase = RunPhase.Stepping,
             Step = -1,
             GateFrom = now,
+            IsAttended = isAttended,
+            HeardAt = now,
             LastGood = [.. plan.Bench.Channels.Select((_, k) => new Reading(k, 0, IndicationFlag.Missing, now))],
             Same = [.. plan.Bench.Channels.Select(_ => new Sameness(0, now))],
         };
@@ -172,7 +180,7 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
     {
         if (State.OpenQuestion is null)
             return;
-        State = State with { OpenQuestion = null };
+        State = State with { OpenQuestion = null, PresenceQuestion = null };
         Do(new WithdrawQuestion());
     }
 

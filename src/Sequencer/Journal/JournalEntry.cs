@@ -129,6 +129,10 @@ public sealed record Stopped(TimeSpan At, string Who, string Detail) : JournalEn
 /// <summary>Something worth knowing that changes no state.</summary>
 public sealed record Remarked(TimeSpan At, string Text) : JournalEntry(At);
 
+/// <summary>The wall clock was set while the run was open; it changes labels, never a duration or a decision.</summary>
+/// <param name="By">How far, on when positive.</param>
+public sealed record ClockMoved(TimeSpan At, TimeSpan By) : JournalEntry(At);
+
 /// <summary>How a run ended.</summary>
 public enum Outcome
 {

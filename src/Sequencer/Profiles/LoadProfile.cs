@@ -26,7 +26,14 @@ public sealed record LoadProfile(
     ImmutableArray<ProfileStep> Steps,
     ImmutableDictionary<string, ImmutableArray<ProfileStep>> Points,
     Place Place
-);
+)
+{
+    /// <summary>Longest time between two confirmations that a person is at the bench; a profile may shorten it, never remove it.</summary>
+    public static readonly TimeSpan LongestUnattended = TimeSpan.FromMinutes(10);
+
+    /// <summary>How often a person confirms to be at a real bench while the output is enabled or an element is on.</summary>
+    public TimeSpan PresenceEvery { get; init; } = LongestUnattended;
+}
 
 /// <summary>When a reading counts as settled: slope and spread over a time inside a tolerance.</summary>
 /// <param name="Within">Allowed drift and half-spread, a fraction of the reading.</param>

@@ -41,6 +41,13 @@ internal static class ProfileShape
         "Limits at which the load is removed; none has a default.",
         "trip: { output current: above 115 % of rated current, output voltage: above 95 V }"
     );
+
+    // Left out it is the longest allowed: nothing that protects can be switched off here.
+    private static readonly Key<TimeSpan> Presence = Key.Optional(
+        "confirm presence every",
+        Of.Time(60, LoadProfile.LongestUnattended.TotalSeconds, "5 min"),
+        "How often a person confirms to be at a real bench; left out, every 10 min, which is the longest."
+    );
     private static readonly Key<DecisionText> Decision = Key.Required(
         "decision",
         DecisionShape(),
@@ -66,7 +73,7 @@ internal static class ProfileShape
     /// <summary>The whole file.</summary>
     internal static readonly MappingShape<LoadProfile> File = new(
         "profile",
-        Of.Keys(Of.Format, Name, Revision, For, Average, Settle, Trip, Decision, Points, Steps),
+        Of.Keys(Of.Format, Name, Revision, For, Average, Settle, Trip, Presence, Decision, Points, Steps),
         f => new LoadProfile(
             f.Get(Name),
             f.Get(Revision),
@@ -78,7 +85,10 @@ internal static class ProfileShape
             f.Get(Steps),
             f.Get(Points, ImmutableDictionary<string, ImmutableArray<ProfileStep>>.Empty),
             f.Place
-        ),
+        )
+        {
+            PresenceEvery = f.Get(Presence, LoadProfile.LongestUnattended),
+        },
         f =>
         {
             if (f.TryGet(Steps, out var steps) && (f.TryGet(Points, out var points) || !f.Has(Points)))

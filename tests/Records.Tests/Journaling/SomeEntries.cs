@@ -68,6 +68,7 @@ internal static class SomeEntries
         new LoadOff(At(16), true, "contacts open, 0.02 A"),
         new Stopped(At(17), "R. Ohm", "stop button"),
         new Remarked(At(18), "tab\there, line\nthere, null \0, emoji 🔧"),
+        new ClockMoved(At(18.5), TimeSpan.FromSeconds(-37)),
         new RunClosed(At(19), Outcome.Tripped, "VOLTS", "stud volts 96.1 V, at most 95 V", BankEnd.Off),
     ];
 

@@ -62,6 +62,8 @@ internal sealed class HandFedWorld
 
     public bool IsScanned { get; private set; }
 
+    public bool IsAttended { get; init; }
+
     /// <summary>Whether contacts were open or no current flowed when off was last said to be confirmed.</summary>
     public bool WasOffWhenSaid { get; private set; }
 
@@ -86,7 +88,7 @@ internal sealed class HandFedWorld
     public HandFedWorld Until(Predicate<HandFedWorld> reached, TimeSpan? within = null)
     {
         if (State.Phase == RunPhase.Waiting)
-            Feed(new RunBegan(Machine.Now));
+            Feed(new RunBegan(Machine.Now) { IsAttended = IsAttended });
         var end = Machine.Now + (within ?? TimeSpan.FromHours(3));
         while (!reached(this))
         {
@@ -100,7 +102,7 @@ internal sealed class HandFedWorld
     {
         var end = Machine.Now + (within ?? TimeSpan.FromHours(3));
         if (State.Phase == RunPhase.Waiting)
-            Feed(new RunBegan(Machine.Now));
+            Feed(new RunBegan(Machine.Now) { IsAttended = IsAttended });
         while (State.Phase != RunPhase.Closed)
         {
             Assert.True(Machine.Now <= end, $"Not closed: {State.Phase}, {Where}");

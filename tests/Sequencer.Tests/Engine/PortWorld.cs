@@ -54,6 +54,8 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
 
     public Action<ElementSet> OnSwitch { get; set; } = _ => { };
 
+    public Func<ClockLook>? Clocks { get; set; }
+
     public Action OnReadStates { get; set; } = () => { };
 
     public string Name => "bank-1";
@@ -73,6 +75,9 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
         {
             Engine = new RunEngine(
                 new RunSetting(Unit.Plan, Pump, Pump.GetTimestamp(), this, Meters, this, this, Removal, 0)
+                {
+                    Clocks = Clocks is { } look ? (look, look()) : null,
+                }
             )
             {
                 Turned = (input, state, commands) => Turns.Add((input, state, commands)),

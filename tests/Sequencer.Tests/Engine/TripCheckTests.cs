@@ -2,6 +2,7 @@ using CsCheck;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
 
@@ -101,7 +102,7 @@ public sealed class TripCheckTests
     [InlineData(IndicationFlag.Overload, "OVERLOAD")]
     [InlineData(IndicationFlag.NotANumber, "NAN")]
     public void Flag_trips_unless_the_reading_is_good_or_only_missing(IndicationFlag flag, string? code) =>
-        Assert.Equal(code, TripCheck.Flag(Channel, flag, 1)?.Code);
+        Assert.Equal(code, TripCheck.Flag(Channel, flag)?.Code);
 
     // 9.9E37, -9.9E37 and 9.91E37 stand for infinity and not-a-number (SCPI-99 volume 1, 7.2.1.4 and 7.2.1.5).
     [Theory]
@@ -111,8 +112,14 @@ public sealed class TripCheckTests
     [InlineData(9.9e37)]
     [InlineData(-9.9e37)]
     [InlineData(9.91e37)]
-    public void Code_that_slipped_through_as_good_trips_on_a_channel_without_limits_too(double value) =>
-        Assert.Equal("NAN", TripCheck.Flag(Channel, IndicationFlag.Good, value)!.Code);
+    public void Code_that_slipped_through_as_good_is_flagged_before_anything_sees_it(double value) =>
+        Assert.Equal(
+            new Reading(3, 0, IndicationFlag.NotANumber, default),
+            TripCheck.Flagged([
+                new Reading(0, 31.2, IndicationFlag.Good, default),
+                new Reading(3, value, IndicationFlag.Good, default),
+            ])[1]
+        );
 
     [Theory]
     [InlineData(100, false)]

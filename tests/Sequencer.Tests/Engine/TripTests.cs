@@ -30,6 +30,8 @@ public sealed class TripTests
     [InlineData("stud volts", double.NegativeInfinity, IndicationFlag.Good, "NAN")]
     [InlineData("bank volts", 0, IndicationFlag.Overload, "OVERLOAD")]
     [InlineData("unit drop", 0, IndicationFlag.Overload, "OVERLOAD")]
+    [InlineData("unit drop", 9.9e37, IndicationFlag.Good, "NAN")]
+    [InlineData("unit drop", double.NaN, IndicationFlag.Good, "NAN")]
     [InlineData("reference drop", 0, IndicationFlag.NotANumber, "NAN")]
     [InlineData("stud volts", 1, IndicationFlag.Good, "SOURCE")]
     public void One_bad_reading_removes_the_load_before_anything_else(

@@ -13,7 +13,7 @@ internal static class PlantedInPorts
     /// <summary>A reading that is missing is the last good one again.</summary>
     public static readonly Planted RepeatedReading = new() { Meter = (meter, pump) => new Repeater(meter, pump) };
 
-    /// <summary>Not-a-number and overload are taken for numbers.</summary>
+    /// <summary>Not-a-number and overload are taken for zero.</summary>
     public static readonly Planted TrustedFlag = new() { Meter = (meter, _) => new Truster(meter) };
 
     /// <summary>A reading that failed once is waited for without end.</summary>
@@ -86,7 +86,7 @@ internal static class PlantedInPorts
                     r.Flag is IndicationFlag.NotANumber or IndicationFlag.Overload
                         ? r with
                         {
-                            Value = 9.91e37,
+                            Value = 0,
                             Flag = IndicationFlag.Good,
                         }
                         : r
