@@ -2,6 +2,7 @@ using System.Runtime.InteropServices;
 using LoadTest.Analysis.Loads;
 using LoadTest.Commands;
 using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
 using LoadTest.Serving;
@@ -36,7 +37,7 @@ internal static class SignalSpeed
     {
         using var server = new ServerThread();
         var client = Pump.Real();
-        using var stand = new TcpStand(server.Bench, server.Wires, client);
+        using var stand = new WireStand(server.Bench, server.Wires, client);
         using var signals = new Signals(isVirtual: false);
         var (sent, arrived) = (new List<double>(), new List<double>());
         client.Run(async () =>
@@ -61,7 +62,7 @@ internal static class SignalSpeed
 
     private static async Task<(TimeSpan Sent, TimeSpan Arrived)> OneAsync(
         Pump client,
-        TcpStand stand,
+        WireStand stand,
         Signals signals,
         ServerThread server
     )
@@ -163,14 +164,20 @@ internal static class SignalSpeed
                 isJson: true
             );
             (Bench, var world) = InputFiles.ReadSimulated(screen, "demo-modbus-tcp.yaml", null);
-            _server = new BenchServer(Bench, world.World, _pump, 1, _ => 0, Passed);
+            _server = new BenchServer(
+                Bench,
+                world.World,
+                _pump,
+                1,
+                new ServerSetting(_ => 0, ServerSetting.OwnLinks, Passed)
+            );
             _thread = new Thread(() => _pump.Run(() => _end.Task)) { IsBackground = true };
             _thread.Start();
             Wires = new Wires(
                 _server
                     .Instruments.Where(i => i.Name != BenchServer.HandsName)
-                    .ToDictionary(i => i.Name, Address, StringComparer.Ordinal),
-                Address(_server.Instruments[^1]),
+                    .ToDictionary(i => i.Name, i => i.Line, StringComparer.Ordinal),
+                Address((LineText.Tcp)_server.Instruments[^1].Line),
                 _server.Secret
             );
         }
@@ -190,7 +197,7 @@ internal static class SignalSpeed
             _server.Dispose();
         }
 
-        private static System.Net.DnsEndPoint Address(ServedInstrument served) => new(served.Host, served.Port);
+        private static System.Net.DnsEndPoint Address(LineText.Tcp line) => new(line.Host, line.Port);
 
         private void Passed(string device, bool isIn, ReadOnlyMemory<byte> bytes)
         {

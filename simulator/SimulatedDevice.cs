@@ -24,6 +24,12 @@ public abstract class SimulatedDevice : IDisposable
     /// <summary>Where answers go; set by whoever connects. Each answer is a fresh array the receiver may keep.</summary>
     public Action<ReadOnlyMemory<byte>>? Answer { get; set; }
 
+    /// <summary>Time one character takes on the device's serial line; zero where the wire takes none worth counting.</summary>
+    public TimeSpan CharacterTime { get; set; }
+
+    /// <summary>Told when its plug is pulled, false, or put back, true; set by whoever can do that to its wire.</summary>
+    public Action<bool>? Plugged { get; set; }
+
     /// <summary>Takes bytes off the wire, in any portions.</summary>
     public abstract void Receive(ReadOnlySpan<byte> bytes);
 

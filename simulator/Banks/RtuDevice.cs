@@ -14,7 +14,6 @@ internal sealed class RtuDevice : ModbusDevice
     private readonly List<byte> _buffer = new(LongestFrame);
     private readonly ITimer _gap;
     private readonly TimeSpan _gapTime;
-    private readonly double _characterTicks;
     private bool _isNoise;
     private long _lastByte;
 
@@ -22,7 +21,7 @@ internal sealed class RtuDevice : ModbusDevice
         : base(plant, wires, map, time)
     {
         var bank = plant.World.Bank;
-        _characterTicks = 1e7 * bank.BitsPerCharacter / bank.Baud;
+        CharacterTime = TimeSpan.FromTicks((long)(1e7 * bank.BitsPerCharacter / bank.Baud));
         _gapTime = TimeSpan.FromTicks((long)(bank.FrameGapMilliseconds * 10_000));
         _gap = time.CreateTimer(
             static device => ((RtuDevice)device!).Silence(),
@@ -129,7 +128,7 @@ internal sealed class RtuDevice : ModbusDevice
             return;
         }
 
-        var arrival = TimeSpan.FromTicks((long)(frame.Length * _characterTicks));
+        var arrival = CharacterTime * frame.Length;
         var reply = Obey(frame[1..^2], arrival);
         if (frame[0] == Broadcast)
         {
@@ -143,7 +142,7 @@ internal sealed class RtuDevice : ModbusDevice
             answer.AsSpan(answer.Length - 2),
             Crc16.Of(answer.AsSpan(0, answer.Length - 2))
         );
-        var sending = TimeSpan.FromTicks((long)(answer.Length * _characterTicks));
+        var sending = CharacterTime * answer.Length;
         Send(answer, arrival + TurnAround + sending);
     }
 }

@@ -22,6 +22,7 @@ internal sealed class MeterDevice : SimulatedDevice
     private List<ScpiUnit>? _units;
     private int _next;
     private bool _overrun;
+    private int _heard;
 
     public MeterDevice(Plant plant, MeterWorld world, TimeProvider time, ulong seed)
         : base(world.Name, "scpi", 0)
@@ -51,6 +52,7 @@ internal sealed class MeterDevice : SimulatedDevice
             return;
         }
 
+        _heard = bytes.Length;
         foreach (var b in bytes)
         {
             if (b != (byte)'\n')
@@ -153,7 +155,8 @@ internal sealed class MeterDevice : SimulatedDevice
 
         var text = string.Join(';', _answers) + "\n";
         _answers.Clear();
-        Faults.Send(_outbox, Encoding.ASCII.GetBytes(text), _turnAround);
+        Faults.Send(_outbox, Encoding.ASCII.GetBytes(text), _turnAround + CharacterTime * (_heard + text.Length));
+        _heard = 0;
     }
 
     private void BeginReading()

@@ -15,7 +15,9 @@ public sealed class SerialLine : ILine, IDisposable
     private static readonly TimeSpan LongestClose = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(200);
     private static readonly TimeSpan LongestFarewell = TimeSpan.FromSeconds(2);
-    private const int LongestWriteMilliseconds = 500;
+
+    /// <summary>A write ends when the system has the bytes, long before they are on the wire.</summary>
+    private const int LongestWriteMilliseconds = 250;
 
     /// <summary>Longest silence before the port is looked for; the reader learns of most losses at once.</summary>
     private const int LongestReadMilliseconds = 250;
@@ -26,7 +28,7 @@ public sealed class SerialLine : ILine, IDisposable
     private readonly TimeProvider _time;
     private readonly SynchronizationContext _pump;
     private readonly Thread _reader;
-    private SerialPort? _port;
+    private volatile SerialPort? _port;
 
     private SerialLine(string name, LineText.Serial setting, TimeProvider time, SynchronizationContext pump)
     {
@@ -84,12 +86,15 @@ public sealed class SerialLine : ILine, IDisposable
             var port = _port ?? throw new IOException($"{Name}: {_setting.Port} is gone.");
             try
             {
+                // A port that hung up takes bytes into its queue for ever, and is then never closed: asked first.
+                if (port.BytesToRead < 0)
+                    throw new IOException("it hung up");
                 port.BaseStream.Write(bytes);
             }
             catch (Exception trouble) when (IsTrouble(trouble) || trouble is TimeoutException)
             {
                 // The reader finds the port taken away, closes it and says so.
-                _port = null;
+                Interlocked.CompareExchange(ref _port, null, port);
                 throw new IOException(
                     $"{Name}: {_setting.Port} did not take what was sent: {trouble.Message}",
                     trouble
@@ -136,13 +141,13 @@ public sealed class SerialLine : ILine, IDisposable
                 continue;
             }
             var reason = Read(port);
-            lock (_writing)
-                _port = null;
-            Close(port);
-            port = null;
+            _port = null;
             if (!_closing.IsSet)
                 _pump.Post(_ => Lost?.Invoke(reason), null);
+            Close(port);
+            port = null;
         }
+        _port = null;
         if (port is not null)
             Close(port);
     }
@@ -165,7 +170,7 @@ public sealed class SerialLine : ILine, IDisposable
             }
             catch (TimeoutException)
             {
-                if (_port is null)
+                if (_port != port)
                     return $"port lost: {_setting.Port} did not take what was sent";
                 if (!IsThere(_setting.Port))
                     return $"port lost: {_setting.Port} is gone";
@@ -186,8 +191,7 @@ public sealed class SerialLine : ILine, IDisposable
         try
         {
             var port = OpenPort();
-            lock (_writing)
-                _port = port;
+            _port = port;
             _pump.Post(_ => Returned?.Invoke(), null);
             return port;
         }
@@ -233,6 +237,8 @@ public sealed class SerialLine : ILine, IDisposable
         {
             try
             {
+                // No new write begins on it; one under way ends first, within its own time.
+                lock (_writing) { }
                 port.Dispose();
             }
             catch (Exception gone) when (IsTrouble(gone))

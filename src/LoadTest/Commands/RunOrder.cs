@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Net;
 using LoadTest.Reports;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
@@ -54,8 +53,8 @@ internal sealed class RunOrder(Screen screen)
                 "--virtual-time: only the embedded simulated bench can be run in virtual time; this bench is on real wires."
             );
         var wires = FindWires(bench);
-        using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(a => $"{a.Host}:{a.Port}")));
-        using var served = Refusing(() => new TcpStand(bench, wires, pump));
+        using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(WireText.Address)));
+        using var served = Refusing(() => new WireStand(bench, wires, pump));
         return Run(files, serialNumber, served, pump);
     }
 
@@ -149,11 +148,11 @@ internal sealed class RunOrder(Screen screen)
             var lines = bench.Instruments.ToDictionary(
                 i => i.Id,
                 i =>
-                    i.Line is LineText.Tcp tcp
-                        ? new DnsEndPoint(tcp.Host, tcp.Port)
-                        : throw new FormatException(
+                    i.Line is LineText.Simulated
+                        ? throw new FormatException(
                             $"{i.Place}: {i.Id} has no address in the bench file; give --wires FILE."
-                        ),
+                        )
+                        : i.Line,
                 StringComparer.Ordinal
             );
             return new Wires(lines, Wires.Address(hands), secret);

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using LoadTest.Reports;
+using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Planning;
@@ -8,7 +9,7 @@ using LoadTest.Serving;
 
 namespace LoadTest.Commands;
 
-/// <summary>The verb <c>simulate</c>: a simulated bench on loopback TCP, until it is told to end.</summary>
+/// <summary>The verb <c>simulate</c>: a simulated bench on wires of this machine, until it is told to end.</summary>
 internal static class SimulateCommand
 {
     public static Command Create()
@@ -25,12 +26,18 @@ internal static class SimulateCommand
             if (result.GetValueOrDefault<int?>() is < 0 or > 65000)
                 result.AddError("--port: 0 to 65000 is allowed.");
         });
+        var links = new Option<string?>("--links")
+        {
+            Description =
+                "Folder for the names of serial lines, one an instrument, each a link to its pseudo-terminal. Without it a folder of this process among the temporary files.",
+            HelpName = "FOLDER",
+        };
         var verbose = new Option<bool>("--verbose") { Description = "Every frame on standard error, in hexadecimal." };
         return Verb.Create(
             "simulate",
-            "Serves a simulated bench on loopback TCP until Ctrl-C, for trying a profile or another program before the real thing.",
+            "Serves a simulated bench on loopback TCP and, for instruments on serial lines, on pseudo-terminals, until Ctrl-C, for trying a profile or another program before the real thing.",
             "loadtest simulate demo-modbus-tcp.yaml --json",
-            [bench, seed, world, port, verbose],
+            [bench, seed, world, port, links, verbose],
             (parsed, screen) =>
                 Simulate(
                     screen,
@@ -38,6 +45,7 @@ internal static class SimulateCommand
                     parsed.GetValue(seed),
                     parsed.GetValue(world),
                     parsed.GetValue(port),
+                    parsed.GetValue(links),
                     parsed.GetValue(verbose)
                 )
         );
@@ -49,6 +57,7 @@ internal static class SimulateCommand
         ulong seed,
         string? worldFile,
         int? first,
+        string? links,
         bool isVerbose
     )
     {
@@ -60,7 +69,13 @@ internal static class SimulateCommand
         var end = new TaskCompletionSource();
         using var ending = new ServerSignals(() => pump.Post(() => end.TrySetResult()));
         using var server = InputFiles.Guarded(() =>
-            new BenchServer(bench, world.World, pump, seed, k => Port(bench, first, k), trace)
+            new BenchServer(
+                bench,
+                world.World,
+                pump,
+                seed,
+                new ServerSetting(k => Port(bench, first, k), links ?? ServerSetting.OwnLinks, trace)
+            )
         );
         Show(screen, bench, server, seed);
         pump.Run(() => end.Task);
@@ -77,16 +92,7 @@ internal static class SimulateCommand
         screen.Document["bench"] = bench.Name;
         screen.Document["seed"] = seed;
         screen.Document["secret"] = server.Secret;
-        screen.Document["instruments"] = new JsonArray([
-            .. server.Instruments.Select(i => new JsonObject
-            {
-                ["name"] = i.Name,
-                ["protocol"] = i.Protocol,
-                ["host"] = i.Host,
-                ["port"] = i.Port,
-                ["unit"] = i.Unit,
-            }),
-        ]);
+        screen.Document["instruments"] = new JsonArray([.. server.Instruments.Select(WireText.Write)]);
         screen.Emit();
         screen.Line($"{Report.SimulatedMark}.");
         screen.Line($"{bench.Name}, seed {seed}, served on this machine:");
@@ -99,7 +105,7 @@ internal static class SimulateCommand
                         System.Collections.Immutable.ImmutableArray.Create(
                             i.Name,
                             i.Protocol,
-                            $"{i.Host}:{i.Port}",
+                            WireText.Words(i.Line),
                             $"{i.Unit}"
                         )
                     ),

@@ -15,7 +15,7 @@ internal sealed class BenchLock : IDisposable
     private BenchLock() { }
 
     /// <summary>Takes the lines.</summary>
-    /// <param name="addresses">Address of each line, host:port.</param>
+    /// <param name="addresses">Address of each line: host and port, or the serial port itself.</param>
     /// <param name="folder">Folder of the lock files; null for the machine's own.</param>
     /// <exception cref="IOException">Another process holds one of them, or the lock cannot be made.</exception>
     public static BenchLock Take(IEnumerable<string> addresses, string? folder = null)
@@ -97,5 +97,5 @@ internal sealed class BenchLock : IDisposable
     }
 
     private static string FileName(string address) =>
-        "tcp-" + new string([.. address.Select(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' ? c : '_')]);
+        "line-" + new string([.. address.Select(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' ? c : '_')]);
 }

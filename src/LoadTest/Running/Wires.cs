@@ -1,14 +1,15 @@
 using System.Net;
 using System.Text.Json;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Serving;
 
 namespace LoadTest.Running;
 
 /// <summary>Where a served simulated bench is: what <c>simulate --json</c> prints.</summary>
-/// <param name="Instruments">Address of each instrument by its id.</param>
+/// <param name="Instruments">Line of each instrument by its id.</param>
 /// <param name="Hands">Address of the hands.</param>
 /// <param name="Secret">Secret of the start.</param>
-internal sealed record Wires(IReadOnlyDictionary<string, DnsEndPoint> Instruments, DnsEndPoint Hands, string Secret)
+internal sealed record Wires(IReadOnlyDictionary<string, LineText> Instruments, DnsEndPoint Hands, string Secret)
 {
     /// <summary>Reads the document.</summary>
     /// <param name="file">Its name, for messages.</param>
@@ -22,13 +23,9 @@ internal sealed record Wires(IReadOnlyDictionary<string, DnsEndPoint> Instrument
             var root = document.RootElement;
             var all = root.GetProperty("instruments")
                 .EnumerateArray()
-                .ToDictionary(
-                    i => i.GetProperty("name").GetString()!,
-                    i => new DnsEndPoint(i.GetProperty("host").GetString()!, i.GetProperty("port").GetInt32()),
-                    StringComparer.Ordinal
-                );
-            return all.Remove(BenchServer.HandsName, out var hands)
-                ? new Wires(all, hands, root.GetProperty("secret").GetString()!)
+                .ToDictionary(i => i.GetProperty("name").GetString()!, WireText.Read, StringComparer.Ordinal);
+            return all.Remove(BenchServer.HandsName, out var hands) && hands is LineText.Tcp tcp
+                ? new Wires(all, new DnsEndPoint(tcp.Host, tcp.Port), root.GetProperty("secret").GetString()!)
                 : throw new FormatException($"{file}: lists no hands.");
         }
         catch (Exception trouble)

@@ -6,14 +6,15 @@ using LoadTest.Simulator.Parameters;
 
 namespace LoadTest.Serving;
 
-/// <summary>A simulated bench on loopback TCP: every instrument of a bench file on a port of its own, and the hands.</summary>
+/// <summary>A simulated bench on wires of this machine: every instrument of a bench file on a port of its own, and the hands.</summary>
+/// <remarks>Instruments on serial lines are served on pseudo-terminals, all others on loopback TCP.</remarks>
 internal sealed class BenchServer : IDisposable
 {
     /// <summary>Name of the hands among the instruments.</summary>
     public const string HandsName = "hands";
 
     private const string ProveWord = "prove ";
-    private readonly Dictionary<string, DevicePort> _ports = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, IServedPort> _ports = new(StringComparer.Ordinal);
     private readonly StringBuilder _line = new();
 
     /// <summary>Serves at once; everything happens on the pump, which has to run.</summary>
@@ -21,17 +22,9 @@ internal sealed class BenchServer : IDisposable
     /// <param name="world">Its world, framing that of the bench.</param>
     /// <param name="pump">A pump in real time.</param>
     /// <param name="seed">Seed of the world.</param>
-    /// <param name="port">Port wanted for an instrument by its place in the list, the hands last; 0 for any.</param>
-    /// <param name="trace">Told of everything that passes; null for nobody.</param>
-    /// <exception cref="IOException">An instrument of the bench is none of the world.</exception>
-    public BenchServer(
-        Bench bench,
-        WorldFile world,
-        Pump pump,
-        ulong seed,
-        Func<int, int> port,
-        Action<string, bool, ReadOnlyMemory<byte>>? trace
-    )
+    /// <param name="setting">Where to serve it, and who is told.</param>
+    /// <exception cref="IOException">An instrument of the bench is none of the world, or the system gives no port for it.</exception>
+    public BenchServer(Bench bench, WorldFile world, Pump pump, ulong seed, ServerSetting setting)
     {
         Secret = StartProof.NewSecret();
         Simulated = SimulatedBench.Create(world, pump, seed, Secret);
@@ -39,15 +32,17 @@ internal sealed class BenchServer : IDisposable
         foreach (var instrument in bench.Instruments)
         {
             var device = Device(instrument);
-            var opened = new DevicePort(device, pump, port(served.Count), new PortSetting(null, false, trace));
+            IServedPort opened = instrument.Line is LineText.Serial serial
+                ? new TerminalPort(device, pump, setting.Link(instrument.Id), serial, setting.Trace)
+                : new DevicePort(device, pump, setting.Port(served.Count), new PortSetting(null, false, setting.Trace));
             _ports.Add(instrument.Id, opened);
             served.Add(Served(instrument.Id, device, opened));
         }
         var hands = new DevicePort(
             Simulated.Hands,
             pump,
-            port(served.Count),
-            new PortSetting(HandsReceive, true, trace)
+            setting.Port(served.Count),
+            new PortSetting(HandsReceive, true, setting.Trace)
         );
         _ports.Add(HandsName, hands);
         served.Add(Served(HandsName, Simulated.Hands, hands));
@@ -71,15 +66,15 @@ internal sealed class BenchServer : IDisposable
     {
         foreach (var port in _ports.Values)
             port.Dispose();
+        ServerSetting.LeaveOwnLinks();
         Simulated.Dispose();
     }
 
-    private static ServedInstrument Served(string name, SimulatedDevice device, DevicePort port) =>
+    private static ServedInstrument Served(string name, SimulatedDevice device, IServedPort port) =>
         new(
             name,
             device.Protocol,
-            port.Address.Address.ToString(),
-            port.Address.Port,
+            port.Line,
             device.Protocol.StartsWith("modbus", StringComparison.Ordinal) ? device.UnitId : null
         );
 

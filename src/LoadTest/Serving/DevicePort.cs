@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Simulator;
 
@@ -11,7 +12,7 @@ namespace LoadTest.Serving;
 /// <see cref="LongestTurn"/>; what the one before left half sent is then forgotten. Everything but reading and accepting
 /// happens on the pump.
 /// </remarks>
-internal sealed class DevicePort : IDisposable
+internal sealed class DevicePort : IServedPort
 {
     /// <summary>Longest time one client's unanswered request holds the others.</summary>
     public static readonly TimeSpan LongestTurn = TimeSpan.FromSeconds(2);
@@ -46,8 +47,15 @@ internal sealed class DevicePort : IDisposable
         new Thread(Accept) { IsBackground = true, Name = $"port of {device.Name}" }.Start();
     }
 
-    /// <summary>Where it listens.</summary>
-    public IPEndPoint Address => (IPEndPoint)_listener.LocalEndpoint;
+    /// <inheritdoc/>
+    public LineText Line
+    {
+        get
+        {
+            var address = (IPEndPoint)_listener.LocalEndpoint;
+            return new LineText.Tcp(address.Address.ToString(), address.Port);
+        }
+    }
 
     /// <summary>How many clients there are now; one that is gone counts until everything it said was heard.</summary>
     public int Clients

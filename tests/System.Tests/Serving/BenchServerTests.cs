@@ -2,6 +2,7 @@ using System.Net;
 using System.Net.Sockets;
 using System.Text;
 using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 
 namespace LoadTest.SystemTests.Serving;
@@ -24,8 +25,8 @@ public sealed class BenchServerTests
             served.Select(i => i.Protocol),
             StringComparer.Ordinal
         );
-        Assert.Equal(5, served.Select(i => i.Port).Distinct().Count());
-        Assert.All(served, i => Assert.Equal("127.0.0.1", i.Host));
+        Assert.Equal(5, served.Select(i => i.Line).Distinct().Count());
+        Assert.All(served, i => Assert.Equal("127.0.0.1", Assert.IsType<LineText.Tcp>(i.Line).Host));
         Assert.Equal(1, served[0].Unit);
         Assert.StartsWith(
             "SIMULATED BENCH,METER,SM-1002,",
@@ -90,12 +91,12 @@ public sealed class BenchServerTests
     {
         using var bench = new ServedBench();
         var wires = Wires.Parse("wires", bench.Wires);
-        using var tunnel = new Tunnel(wires.Instruments["bank-1"].Port);
+        using var tunnel = new Tunnel(bench.Port("bank-1"));
         var through = wires with
         {
             Instruments = wires.Instruments.ToDictionary(
                 i => i.Key,
-                i => i.Key == "bank-1" ? new DnsEndPoint("127.0.0.1", tunnel.Port) : i.Value,
+                i => i.Key == "bank-1" ? new LineText.Tcp("127.0.0.1", tunnel.Port) : i.Value,
                 StringComparer.Ordinal
             ),
         };
@@ -117,14 +118,14 @@ public sealed class BenchServerTests
         {
             Instruments = wires.Instruments.ToDictionary(
                 i => i.Key,
-                i => new DnsEndPoint("192.0.2.7", i.Value.Port),
+                i => (LineText)new LineText.Tcp("192.0.2.7", 502),
                 StringComparer.Ordinal
             ),
         };
 
-        var refused = Assert.Throws<IOException>(() => new TcpStand(bench.Bench, elsewhere, Pump.Real()));
+        var refused = Assert.Throws<IOException>(() => new WireStand(bench.Bench, elsewhere, Pump.Real()));
         Assert.Contains("192.0.2.7", refused.Message, StringComparison.Ordinal);
-        Assert.Contains("not on this machine", refused.Message, StringComparison.Ordinal);
+        Assert.Contains("on this machine", refused.Message, StringComparison.Ordinal);
     }
 
     [Theory]
@@ -143,7 +144,7 @@ public sealed class BenchServerTests
     private static string? Proof(ServedBench bench, Wires wires)
     {
         var pump = Pump.Real();
-        using var stand = new TcpStand(bench.Bench, wires, pump);
+        using var stand = new WireStand(bench.Bench, wires, pump);
         try
         {
             pump.Run(stand.ProveSimulatedAsync);
@@ -155,8 +156,7 @@ public sealed class BenchServerTests
         }
     }
 
-    private static TcpClientLine Connect(ServedBench bench, string name) =>
-        new(bench.Server.Instruments.Single(i => i.Name == name).Port);
+    private static TcpClientLine Connect(ServedBench bench, string name) => new(bench.Port(name));
 
     private static async Task<string> Ask(ServedBench bench, string name, string words)
     {

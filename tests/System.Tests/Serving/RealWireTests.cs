@@ -12,17 +12,28 @@ public sealed class RealWireTests : IDisposable
     public void Dispose() => _folder.Delete(recursive: true);
 
     [Fact]
-    public async Task Run_over_real_wires_gives_the_verdicts_of_virtual_time()
+    public Task Run_over_real_wires_gives_the_verdicts_of_virtual_time() =>
+        GivesTheVerdictsOfVirtualTime("demo-modbus-tcp.yaml");
+
+    /// <summary>Bank on Modbus RTU and one meter on SCPI, each on a serial line; two meters on TCP.</summary>
+    [Fact]
+    public Task Run_over_four_wires_of_two_kinds_at_once_gives_the_verdicts_of_virtual_time()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "serial lines are simulated on pseudo-terminals, on Linux only");
+        return GivesTheVerdictsOfVirtualTime("demo-four-wires.yaml");
+    }
+
+    private async Task GivesTheVerdictsOfVirtualTime(string bench)
     {
         var quick = await BuiltProgram.RunAsync(
             _folder.FullName,
             ["run", "short-check.yaml", "demo-300.yaml", "demo.yaml", "--virtual-time", "--out", "virtual", .. Order]
         );
-        var real = await OverRealWires(1);
+        var real = await OverRealWires(bench, 1);
         for (var attempt = 2; BusyMachine.Ended(real); attempt++)
         {
             Assert.True(attempt <= BusyMachine.MostAttempts, "the machine was too busy for a run in real time");
-            real = await OverRealWires(attempt);
+            real = await OverRealWires(bench, attempt);
         }
 
         Assert.Equal(1, quick.Exit);
@@ -32,12 +43,12 @@ public sealed class RealWireTests : IDisposable
         Assert.Equal(0, (await BuiltProgram.RunAsync(_folder.FullName, "verify", run)).Exit);
     }
 
-    private async Task<Ended> OverRealWires(int attempt)
+    private async Task<Ended> OverRealWires(string bench, int attempt)
     {
         using var simulator = BuiltProgram.Start(
             _folder.FullName,
             readsOutput: false,
-            ["simulate", "demo-modbus-tcp.yaml", "--seed", "5", "--port", "0", "--json"]
+            ["simulate", bench, "--seed", "5", "--port", "0", "--json"]
         );
         var wires = $"wires-{attempt}.json";
         await File.WriteAllTextAsync(
@@ -47,7 +58,7 @@ public sealed class RealWireTests : IDisposable
         );
         var real = await BuiltProgram.RunAsync(
             _folder.FullName,
-            ["run", "short-check.yaml", "demo-300.yaml", "demo-modbus-tcp.yaml", "--wires", wires, .. Order]
+            ["run", "short-check.yaml", "demo-300.yaml", bench, "--wires", wires, .. Order]
         );
         if (!OperatingSystem.IsWindows())
         {

@@ -1,3 +1,4 @@
+using System.Text.Json.Nodes;
 using LoadTest.Commands;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
@@ -23,13 +24,14 @@ internal sealed class ServedBench : IDisposable
     private readonly List<(Func<Passed[], bool> IsSo, TaskCompletionSource Reached)> _looks = [];
     private readonly Pump _pump = Pump.Real();
     private readonly Thread _thread;
+    private readonly DirectoryInfo _links = Directory.CreateTempSubdirectory("links");
 
-    public ServedBench()
+    public ServedBench(string file = "demo-modbus-tcp.yaml")
     {
-        var path = ProfileFolder.Find("demo-modbus-tcp.yaml", "benches");
+        var path = ProfileFolder.Find(file, "benches");
         var screen = new Screen(TextWriter.Null, TextWriter.Null, isTerminal: false, hasColour: false, isJson: true);
         (Bench, var world) = InputFiles.ReadSimulated(screen, path, null);
-        Server = new BenchServer(Bench, world.World, _pump, 1, _ => 0, Trace);
+        Server = new BenchServer(Bench, world.World, _pump, 1, new ServerSetting(_ => 0, _links.FullName, Trace));
         _thread = new Thread(() => _pump.Run(() => _end.Task)) { IsBackground = true };
         _thread.Start();
     }
@@ -53,18 +55,15 @@ internal sealed class ServedBench : IDisposable
 
     /// <summary>The document `simulate --json` would print.</summary>
     public string Wires =>
-        System.Text.Json.JsonSerializer.Serialize(
-            new
-            {
-                secret = Server.Secret,
-                instruments = Server.Instruments.Select(i => new
-                {
-                    name = i.Name,
-                    host = i.Host,
-                    port = i.Port,
-                }),
-            }
-        );
+        new JsonObject
+        {
+            ["secret"] = Server.Secret,
+            ["instruments"] = new JsonArray([.. Server.Instruments.Select(WireText.Write)]),
+        }.ToJsonString();
+
+    /// <summary>TCP port of an instrument.</summary>
+    public int Port(string instrument) =>
+        ((LineText.Tcp)Server.Instruments.Single(i => i.Name == instrument).Line).Port;
 
     /// <summary>Completes once what passed is as asked; looked at with every frame.</summary>
     public Task UntilAsync(Func<Passed[], bool> isSo)
@@ -88,6 +87,7 @@ internal sealed class ServedBench : IDisposable
         _pump.Post(() => _end.TrySetResult());
         _thread.Join();
         Server.Dispose();
+        _links.Delete(recursive: true);
     }
 
     private void Trace(string device, bool isIn, ReadOnlyMemory<byte> bytes)

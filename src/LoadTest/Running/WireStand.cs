@@ -8,16 +8,15 @@ using LoadTest.Serving;
 
 namespace LoadTest.Running;
 
-/// <summary>A bench on TCP whose every line is proved to end in a simulator on this machine.</summary>
-internal sealed class TcpStand : IStand
+/// <summary>A bench on TCP and serial lines, whose every line is proved to end in a simulator on this machine.</summary>
+internal sealed class WireStand : IStand
 {
-    private static readonly TimeSpan ConnectWithin = TimeSpan.FromSeconds(2);
     private static readonly TimeSpan ProveAgainAfter = TimeSpan.FromMilliseconds(100);
     private const int MostProofs = 20;
 
     private readonly Pump _pump;
     private readonly string _secret;
-    private readonly List<TcpLine> _lines = [];
+    private readonly List<OpenLine> _lines = [];
     private readonly Dictionary<string, LinkCounters> _links = new(StringComparer.Ordinal);
     private readonly Dictionary<string, IMeter> _meters = new(StringComparer.Ordinal);
 
@@ -26,7 +25,7 @@ internal sealed class TcpStand : IStand
     /// <param name="wires">Where its instruments, the hands and the secret are.</param>
     /// <param name="pump">A pump in real time.</param>
     /// <exception cref="IOException">One of them is not on this machine, or does not answer.</exception>
-    public TcpStand(Bench bench, Wires wires, Pump pump)
+    public WireStand(Bench bench, Wires wires, Pump pump)
     {
         _pump = pump;
         _secret = wires.Secret;
@@ -38,8 +37,8 @@ internal sealed class TcpStand : IStand
                 var isBank = instrument.Id == bench.Bank.InstrumentId;
                 var line = Connect(
                     instrument.Id,
-                    wires.Instruments.TryGetValue(instrument.Id, out var address)
-                        ? address
+                    wires.Instruments.TryGetValue(instrument.Id, out var text)
+                        ? text
                         : throw new IOException($"{instrument.Id} is not among the lines given for this bench."),
                     instrument.Definition.IsHalfDuplex
                 );
@@ -49,10 +48,17 @@ internal sealed class TcpStand : IStand
                 load = isBank ? connected.Load : load;
             }
             Load = load ?? throw new IOException($"Bench {bench.Name} has no load bank on its lines.");
-            Hands = new Hands(Connect(BenchServer.HandsName, wires.Hands, isHalfDuplex: false), pump);
+            Hands = new Hands(
+                Connect(
+                    BenchServer.HandsName,
+                    new LineText.Tcp(wires.Hands.Host, wires.Hands.Port),
+                    isHalfDuplex: false
+                ),
+                pump
+            );
             Remarks =
             [
-                $"Lines: {string.Join(", ", bench.Instruments.Select(i => $"{i.Id} at {Text(wires.Instruments[i.Id])}"))}; served by a simulator on this machine.",
+                $"Lines: {string.Join(", ", bench.Instruments.Select(i => $"{i.Id} at {WireText.Words(wires.Instruments[i.Id])}"))}; served by a simulator on this machine.",
             ];
         }
         catch (IOException)
@@ -99,22 +105,25 @@ internal sealed class TcpStand : IStand
     }
 
     private IEnumerable<(string Device, string End)> OwnEnds() =>
-        _lines.Where(l => l.Name != BenchServer.HandsName).Select(l => (l.Name, l.LocalEndPoint?.ToString() ?? ""));
+        _lines.Where(l => l.Line.Name != BenchServer.HandsName).Select(l => (l.Line.Name, l.End ?? ""));
 
-    private TcpLine Connect(string name, DnsEndPoint address, bool isHalfDuplex)
+    private ILine Connect(string name, LineText text, bool isHalfDuplex)
     {
-        if (!IsLoopback(address.Host))
+        if (!IsOnThisMachine(text))
             throw new IOException(
-                $"{name}: {Text(address)} is not on this machine. This version runs only a bench that is proved simulated: in memory, or served on loopback by `loadtest simulate`."
+                $"{name}: {WireText.Words(text)} is not a simulator's on this machine. This version runs only a bench that is proved simulated: in memory, or served here by `loadtest simulate`."
             );
-        var line = TcpLine.Connect(name, address.Host, address.Port, isHalfDuplex, ConnectWithin, _pump, _pump.Context);
+        var line = OpenLine.Open(name, text, isHalfDuplex, _pump);
         _lines.Add(line);
-        return line;
+        return line.Line;
     }
 
-    private static bool IsLoopback(string host) =>
-        string.Equals(host, "localhost", StringComparison.OrdinalIgnoreCase)
-        || (IPAddress.TryParse(host, out var address) && IPAddress.IsLoopback(address));
-
-    private static string Text(DnsEndPoint address) => $"{address.Host}:{address.Port}";
+    private static bool IsOnThisMachine(LineText text) =>
+        text switch
+        {
+            LineText.Tcp tcp => string.Equals(tcp.Host, "localhost", StringComparison.OrdinalIgnoreCase)
+                || (IPAddress.TryParse(tcp.Host, out var address) && IPAddress.IsLoopback(address)),
+            LineText.Serial serial => TerminalIdentity.Of(serial.Port) is not null,
+            _ => false,
+        };
 }
