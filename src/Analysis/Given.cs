@@ -3,15 +3,17 @@ namespace LoadTest.Analysis;
 /// <summary>Refuses what no computation can answer for, naming it in the words of the bench.</summary>
 internal static class Given
 {
+    // What instruments answer for overload; 9.91e37 stands for "not a number" (SCPI-1999).
+    private const double Overload = 9.9e37;
+
+    /// <summary>Whether a value is a number: finite, and below what instruments answer for overload.</summary>
+    public static bool IsNumber(double value) => Math.Abs(value) < Overload;
+
     /// <summary>A finite value with a finite standard uncertainty from zero up.</summary>
     public static void Estimate(string what, Estimate given, string unit)
     {
         Finite(what, given.Value, unit);
-        if (
-            !double.IsFinite(given.StandardUncertainty)
-            || given.StandardUncertainty < 0
-            || !(given.DegreesOfFreedom > 0)
-        )
+        if (!IsNumber(given.StandardUncertainty) || given.StandardUncertainty < 0 || !(given.DegreesOfFreedom > 0))
         {
             throw new ArgumentException(
                 $"{what}: u = {given.StandardUncertainty:G6} {unit} with {given.DegreesOfFreedom:G6} degrees of freedom. "
@@ -23,7 +25,7 @@ internal static class Given
     /// <summary>A value that is a number.</summary>
     public static void Finite(string what, double value, string unit)
     {
-        if (!double.IsFinite(value))
+        if (!IsNumber(value))
         {
             throw new ArgumentException($"{what} is {value} {unit}. Leave a missing or overloaded reading out.");
         }
@@ -32,7 +34,7 @@ internal static class Given
     /// <summary>A finite value above zero.</summary>
     public static void Positive(string what, double value, string unit)
     {
-        if (!double.IsFinite(value) || value <= 0)
+        if (!IsNumber(value) || value <= 0)
         {
             throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and above zero.");
         }
@@ -41,7 +43,7 @@ internal static class Given
     /// <summary>A finite value from zero up.</summary>
     public static void NotNegative(string what, double value, string unit)
     {
-        if (!double.IsFinite(value) || value < 0)
+        if (!IsNumber(value) || value < 0)
         {
             throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and not below zero.");
         }
@@ -57,7 +59,7 @@ internal static class Given
 
         for (var k = 0; k < values.Length; k++)
         {
-            if (!double.IsFinite(values[k]))
+            if (!IsNumber(values[k]))
             {
                 throw new ArgumentException(
                     $"{what}: value {k + 1} of {values.Length} is {values[k]}. Leave a missing or overloaded reading out."

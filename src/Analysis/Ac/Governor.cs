@@ -4,14 +4,16 @@ namespace LoadTest.Analysis.Ac;
 public static class Governor
 {
     /// <summary>Fall of frequency from no load to full load, over the rated frequency; 0.05 is 5 %.</summary>
-    /// <param name="noLoad">Hz at no load.</param>
-    /// <param name="fullLoad">Hz at full load.</param>
+    /// <param name="noLoad">Hz at no load, above zero.</param>
+    /// <param name="fullLoad">Hz at full load, above zero.</param>
     /// <param name="ratedHertz">Rated frequency, above zero.</param>
     /// <remarks>(f_nl − f_fl)/f_r: ISO 8528-5 (from memory: check your copy). 61.5 Hz to 58.5 Hz at 60 Hz: 0.05.</remarks>
     public static Estimate Droop(Estimate noLoad, Estimate fullLoad, double ratedHertz)
     {
         Given.Estimate("No-load frequency", noLoad, "Hz");
         Given.Estimate("Full-load frequency", fullLoad, "Hz");
+        Given.Positive("No-load frequency", noLoad.Value, "Hz");
+        Given.Positive("Full-load frequency", fullLoad.Value, "Hz");
         Given.Positive("Rated frequency", ratedHertz, "Hz");
         var fall = Combined.Difference(noLoad, fullLoad);
         return fall with

@@ -33,7 +33,7 @@ public static class BridgeJudgement
         if (!(Math.Abs(fit.Mean.Value) > 3 * fit.Mean.StandardUncertainty) || fit.Mean.Value == 0)
         {
             throw new ArithmeticException(
-                $"The mean is {fit.Mean.Value:G4} V: too little to judge a bridge by. Take the reading with the output on."
+                $"The mean is {Figures.Of(fit.Mean.Value, 4)} V: too little to judge a bridge by. Take the reading with the output on."
             );
         }
 

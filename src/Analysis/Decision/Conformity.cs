@@ -90,12 +90,16 @@ public static class Conformity
     /// <param name="estimate">Value, u and ν.</param>
     /// <param name="limit">What is allowed.</param>
     /// <remarks>p_c = F((TU − y)/u) − F((TL − y)/u), JCGM 106:2012, 7.2.1 to 7.4.</remarks>
-    public static double ProbabilityInside(Estimate estimate, ToleranceLimit limit) =>
-        estimate.StandardUncertainty == 0
+    public static double ProbabilityInside(Estimate estimate, ToleranceLimit limit)
+    {
+        ArgumentNullException.ThrowIfNull(limit);
+        Guard.Sane(estimate, "Probability of conformity");
+        return estimate.StandardUncertainty == 0
             ? limit.Allows(estimate.Value)
                 ? 1
                 : 0
             : Math.Clamp(Coverage.Below(limit.Upper, estimate) - Coverage.Below(limit.Lower, estimate), 0, 1);
+    }
 
     internal static double ProbabilityOutside(Estimate estimate, ToleranceLimit limit) =>
         estimate.StandardUncertainty == 0
@@ -112,6 +116,7 @@ public static class Conformity
     public static double? TestUncertaintyRatio(ToleranceLimit limit, double expanded)
     {
         ArgumentNullException.ThrowIfNull(limit);
+        Guard.NotNegative(expanded, "Test uncertainty ratio", "expanded uncertainty");
         return limit.IsTwoSided && expanded > 0 ? limit.Width / (2 * expanded) : null;
     }
 

@@ -75,7 +75,12 @@ public sealed record ToleranceLimit
     public bool Allows(double value) => value >= Lower && value <= Upper;
 
     /// <summary>Signed distance of a value to the nearest limit: positive inside, negative outside.</summary>
-    public double Margin(double value) => Math.Min(value - Lower, Upper - value);
+    /// <exception cref="ArgumentException">The value is no number.</exception>
+    public double Margin(double value)
+    {
+        Guard.Finite(value, "Margin", "value");
+        return Math.Min(value - Lower, Upper - value);
+    }
 
     /// <summary>The limit in words.</summary>
     public override string ToString() =>

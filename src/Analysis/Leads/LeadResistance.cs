@@ -47,6 +47,7 @@ public static class LeadResistance
     public static Watts Heat(Estimate ohms, Amperes current)
     {
         Given.Estimate("Lead resistance", ohms, "Ω");
+        Given.Finite("Current", current.Value, "A");
         return new(ohms.Value * current.Value * current.Value);
     }
 }

@@ -114,13 +114,25 @@ public sealed class LoadBank
         Require(element, "resistance", known.Value, "Ω");
         Require(element, "nominal resistance", element.Nominal.Value, "Ω");
         if (
-            !double.IsFinite(known.StandardUncertainty)
+            !Given.IsNumber(known.StandardUncertainty)
             || known.StandardUncertainty < 0
             || !(known.DegreesOfFreedom > 0)
         )
         {
             throw new ArgumentException(
                 $"Element {element.Id}: its tolerance or uncertainty is not a finite number from zero up."
+            );
+        }
+
+        if (
+            !Given.IsNumber(element.Tolerance)
+            || element.Tolerance < 0
+            || !Given.IsNumber(element.TemperatureCoefficientPerKelvin)
+        )
+        {
+            throw new ArgumentException(
+                $"Element {element.Id}: a tolerance of {element.Tolerance:G6} and a temperature coefficient of "
+                    + $"{element.TemperatureCoefficientPerKelvin:G6}/K are given. The first has to be a number from zero up, the second a number."
             );
         }
 
@@ -139,7 +151,7 @@ public sealed class LoadBank
 
     private static void Require(LoadElement element, string what, double? value, string unit)
     {
-        if (value is { } given && (!double.IsFinite(given) || given <= 0))
+        if (value is { } given && (!Given.IsNumber(given) || given <= 0))
         {
             throw new ArgumentException(
                 $"Element {element.Id}: {what} is {given:G6} {unit}. It has to be finite and above zero."

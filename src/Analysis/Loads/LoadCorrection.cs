@@ -34,6 +34,7 @@ public abstract record LoadCorrection
         ArgumentNullException.ThrowIfNull(standing);
         ArgumentNullException.ThrowIfNull(bounds);
         Given.Estimate("measured resistance", measured, "Ω");
+        Given.NotNegative("largest correction", bounds.MostRelative, "of the resistance");
         if (!(measured.Value > 0))
         {
             throw new ArgumentException(

@@ -63,6 +63,7 @@ public sealed record LoadElement(string Id, Ohms Nominal)
     /// <remarks>Linear coefficient, common practice for resistance alloys. 0.1 Ω, α = 0.0004/K, 250 K: 0.11 Ω.</remarks>
     public LoadElement Warmed(double rise)
     {
+        Given.Finite($"Element {Id}: the warming", rise, "K");
         var factor = 1 + TemperatureCoefficientPerKelvin * rise;
         return Scaled(factor);
     }
@@ -71,7 +72,7 @@ public sealed record LoadElement(string Id, Ohms Nominal)
     /// <param name="factor">Finite and above zero.</param>
     public LoadElement Scaled(double factor)
     {
-        if (!double.IsFinite(factor) || factor <= 0)
+        if (!Given.IsNumber(factor) || factor <= 0)
         {
             throw new ArgumentOutOfRangeException(
                 nameof(factor),

@@ -13,7 +13,7 @@ public abstract record LoadTarget
 
     private protected static double Checked(string what, double value, string unit)
     {
-        if (!double.IsFinite(value) || value <= 0)
+        if (!Given.IsNumber(value) || value <= 0)
         {
             throw new ArgumentException($"The wanted {what} is {value:G6} {unit}. It has to be finite and above zero.");
         }

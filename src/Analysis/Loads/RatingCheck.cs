@@ -22,6 +22,13 @@ internal sealed class RatingCheck
             );
         }
 
+        if (limits.MostAmperes is { } bench && !(Given.IsNumber(bench.Value) && bench.Value > 0))
+        {
+            throw new ArgumentException(
+                $"The bench allows {bench}. That has to be a number above zero; leave it out when nothing limits it."
+            );
+        }
+
         Bank = bank;
         Source = source;
         Limits = limits;

@@ -33,7 +33,7 @@ public abstract record SourceCharacteristic(Volts Ceiling)
     /// <summary>Refuses what is not a finite number above zero.</summary>
     protected static void Require(string what, double value, string unit, bool infinityAllowed = false)
     {
-        if (!(value > 0) || (!infinityAllowed && double.IsInfinity(value)))
+        if (!(value > 0) || !(Given.IsNumber(value) || (infinityAllowed && double.IsPositiveInfinity(value))))
         {
             throw new ArgumentException($"Source: {what} is {value:G6} {unit}. It has to be above zero and finite.");
         }

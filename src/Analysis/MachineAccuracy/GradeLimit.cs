@@ -31,5 +31,11 @@ public sealed record GradeLimit(
     /// <summary>Half-width of the limit at a point, in the unit of the values.</summary>
     /// <param name="actual">Actual value.</param>
     /// <param name="maximum">Maximum setting.</param>
-    public double HalfWidth(double actual, double maximum) => Limit * (IsOfMaximum ? maximum : Math.Abs(actual));
+    /// <exception cref="ArgumentException">A value is no number, or the maximum setting not above zero.</exception>
+    public double HalfWidth(double actual, double maximum)
+    {
+        Given.Finite("Actual value", actual, "");
+        Given.Positive("Maximum setting", maximum, "");
+        return Limit * (IsOfMaximum ? maximum : Math.Abs(actual));
+    }
 }

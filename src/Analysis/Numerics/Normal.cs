@@ -20,7 +20,11 @@ public static class Normal
     public static double UpperTail(double z) => Cdf(-z);
 
     /// <summary>Density at z. Density(0) = 0.398942280401433.</summary>
-    public static double Density(double z) => InverseRootTwoPi * Math.Exp(-0.5 * z * z);
+    public static double Density(double z)
+    {
+        Probability.RequireNumber(z, nameof(z));
+        return InverseRootTwoPi * Math.Exp(-0.5 * z * z);
+    }
 
     /// <summary>z below which the probability lies. Quantile(0.975) = 1.95996398454005.</summary>
     /// <exception cref="ArgumentOutOfRangeException">The probability is not above 0 and below 1.</exception>

@@ -10,7 +10,7 @@ internal static class FitInput
     {
         for (var i = 0; i < values.Length; i++)
         {
-            if (!double.IsFinite(values[i]))
+            if (!Given.IsNumber(values[i]))
             {
                 throw new ArgumentException(
                     $"{name}: value {i + 1} of {values.Length} is {values[i]}. Leave a missing or overloaded reading out before fitting.",
@@ -33,7 +33,7 @@ internal static class FitInput
         if (found < needed)
         {
             throw new ArgumentException(
-                $"{what} needs at least {needed} points; {found} were given. Measure more points.",
+                $"{what} needs at least {needed} points; {found} {(found == 1 ? "was" : "were")} given. Measure more points.",
                 nameof(found)
             );
         }
@@ -68,13 +68,16 @@ internal static class FitInput
         }
     }
 
-    /// <summary>Uncertainties must be finite and above zero.</summary>
+    /// <summary>Uncertainties must be finite, above zero, and within a ratio of 10⁶ of one another: weights go by their squares.</summary>
     public static void RequireUncertainties(ReadOnlySpan<double> uncertainties, int count, string name)
     {
         RequireSameLength(count, uncertainties.Length, name);
         RequireFinite(uncertainties, name);
+        var (least, most) = (double.PositiveInfinity, 0.0);
         foreach (var uncertainty in uncertainties)
         {
+            least = Math.Min(least, uncertainty);
+            most = Math.Max(most, uncertainty);
             if (uncertainty <= 0)
             {
                 throw new ArgumentException(
@@ -82,6 +85,14 @@ internal static class FitInput
                     name
                 );
             }
+        }
+
+        if (most > least * Math.Sqrt(WidestWeightRatio))
+        {
+            throw new ArgumentException(
+                $"{name}: uncertainties from {least:G4} to {most:G4} differ by more than {Math.Sqrt(WidestWeightRatio):G1}. Check their units.",
+                name
+            );
         }
     }
 }

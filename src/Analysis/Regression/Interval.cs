@@ -13,8 +13,10 @@ public readonly record struct Interval(double Lower, double Upper, double Covera
     public bool Contains(double value) => Lower <= value && value <= Upper;
 
     /// <summary>Symmetric interval around an estimate, from Student's t at its degrees of freedom.</summary>
+    /// <exception cref="ArgumentException">A number of the estimate is not finite or out of its range, or the coverage is.</exception>
     public static Interval Around(Estimate estimate, double coverage)
     {
+        Given.Estimate("Interval", estimate, "");
         var half = Numerics.StudentT.TwoSided(coverage, estimate.DegreesOfFreedom) * estimate.StandardUncertainty;
         return new Interval(estimate.Value - half, estimate.Value + half, coverage);
     }

@@ -17,6 +17,8 @@ public sealed record LackOfFit(double Ratio, int MisfitDegrees, int RepeatDegree
     public static LackOfFit? Of(ReadOnlySpan<double> x, ReadOnlySpan<double> residuals, int parameters)
     {
         FitInput.RequireSameLength(x.Length, residuals.Length, nameof(residuals));
+        FitInput.RequireFinite(x, nameof(x));
+        FitInput.RequireFinite(residuals, nameof(residuals));
         var (keys, values) = (x.ToArray(), residuals.ToArray());
         Array.Sort(keys, values);
         var (groups, within, misfit) = (0, 0.0, 0.0);

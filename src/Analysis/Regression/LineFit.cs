@@ -141,6 +141,7 @@ public sealed class LineFit
     /// <param name="weight">Its weight on the scale of the fit: 1/u² when variances are known.</param>
     public Interval PredictionBand(double x, double coverage, double weight = 1)
     {
+        FitInput.RequireUncertainties([weight], 1, nameof(weight));
         var line = Predict(x);
         var scatter =
             Variances == VarianceBasis.Known
@@ -156,6 +157,7 @@ public sealed class LineFit
     /// <exception cref="InvalidOperationException">The line is level, so no x answers.</exception>
     public Estimate Inverse(Estimate y)
     {
+        Given.Estimate("Observed value", y, "");
         if (_slopeAtMean == 0)
         {
             throw new InvalidOperationException("The fitted line is level: no x can be read back from a y.");
@@ -170,6 +172,13 @@ public sealed class LineFit
     /// <summary>Share each observation has in its own fitted value, 0 to 1; the shares add up to 2.</summary>
     public static double[] Leverages(ReadOnlySpan<double> x, ReadOnlySpan<double> weights = default)
     {
+        FitInput.RequireCount(x.Length, 2, "A straight line");
+        FitInput.RequireFinite(x, nameof(x));
+        if (!weights.IsEmpty)
+        {
+            FitInput.RequireWeights(weights, x.Length, nameof(weights));
+        }
+
         var sums = Sums.Of(x, x, weights);
         var shares = new double[x.Length];
         for (var i = 0; i < shares.Length; i++)

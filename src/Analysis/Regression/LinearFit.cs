@@ -71,6 +71,7 @@ public sealed class LinearFit
     public Estimate Predict(params ReadOnlySpan<double> row)
     {
         FitInput.RequireSameLength(Coefficients.Count, row.Length, nameof(row));
+        FitInput.RequireFinite(row, nameof(row));
         var value = 0.0;
         for (var j = 0; j < row.Length; j++)
         {
@@ -83,6 +84,8 @@ public sealed class LinearFit
     /// <summary>xᵀ(XᵀWX)⁻¹x: times the weight of an observation, its share in its own fitted value.</summary>
     public double Leverage(ReadOnlySpan<double> row)
     {
+        FitInput.RequireSameLength(Coefficients.Count, row.Length, nameof(row));
+        FitInput.RequireFinite(row, nameof(row));
         var sum = 0.0;
         for (var i = 0; i < row.Length; i++)
         {

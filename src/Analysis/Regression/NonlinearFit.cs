@@ -100,6 +100,7 @@ public sealed class NonlinearFit
             throw new InvalidOperationException(CannotSay);
         }
 
+        FitInput.RequireFinite(x, nameof(x));
         var p = Values.Count;
         Span<double> gradient = stackalloc double[p];
         var value = _model(x, [.. Values], gradient);

@@ -34,6 +34,7 @@ public sealed class TheilSenFit
         FitInput.RequireSameLength(x.Length, y.Length, nameof(y));
         FitInput.RequireFinite(x, nameof(x));
         FitInput.RequireFinite(y, nameof(y));
+        Numerics.Probability.RequireOpen(coverage, nameof(coverage));
         var slopes = new List<double>(x.Length * (x.Length - 1) / 2);
         for (var i = 0; i < x.Length; i++)
         {

@@ -84,11 +84,12 @@ public sealed class YorkFit
         VarianceBasis variances = VarianceBasis.Known
     )
     {
+        FitInput.RequireCount(x.Length, variances == VarianceBasis.Known ? 2 : 3, "A straight line");
         FitInput.RequireUncertainties(xUncertainty, x.Length, nameof(xUncertainty));
         FitInput.RequireUncertainties(yUncertainty, x.Length, nameof(yUncertainty));
         RequireCorrelation(correlation, x.Length);
         var n = x.Length;
-        var slope = LineFit.Fit(x, y, [], n > 2 ? variances : VarianceBasis.Known).Slope.Value;
+        var slope = LineFit.Fit(x, y, [], VarianceBasis.Known).Slope.Value;
         var work = new Work(n);
         var change = double.PositiveInfinity;
         for (var round = 0; round < IterationLimit && change > 4e-16; round++)

@@ -62,7 +62,7 @@ public static class Averaging
             throw new ArgumentException("Averaging: no reading. Give at least one.", nameof(values));
         for (var i = 0; i < values.Length; i++)
         {
-            if (!double.IsFinite(values[i]))
+            if (!Given.IsNumber(values[i]))
                 throw new ArgumentException(
                     $"Averaging: reading {i + 1} of {values.Length} is {values[i]}. A missing or overloaded reading stays missing and is never averaged.",
                     nameof(values)

@@ -22,6 +22,7 @@ public readonly record struct Grubbs(int Index, double Statistic, double Critica
     {
         Averaging.Refuse(values);
         Guard.Require(values.Length >= 3, $"Grubbs: {values.Length} readings; three or more are needed.");
+        Guard.Probability(significance, "Grubbs");
         var (mean, squares) = SampleMoments.About(values);
         var s = Math.Sqrt(squares / (values.Length - 1));
         var furthest = 0;

@@ -28,12 +28,12 @@ public sealed record SettlingRule
         int minimumReadings = FewestReadings
     )
     {
-        if (!(double.IsFinite(relativeTolerance) && relativeTolerance >= 0))
+        if (!(Given.IsNumber(relativeTolerance) && relativeTolerance >= 0))
             throw new ArgumentException(
                 $"Settling: the relative tolerance is {relativeTolerance}; it must be a finite fraction of zero or more.",
                 nameof(relativeTolerance)
             );
-        if (!(double.IsFinite(absoluteTolerance) && absoluteTolerance >= 0))
+        if (!(Given.IsNumber(absoluteTolerance) && absoluteTolerance >= 0))
             throw new ArgumentException(
                 $"Settling: the absolute tolerance is {absoluteTolerance}; it must be finite and zero or more.",
                 nameof(absoluteTolerance)
@@ -43,7 +43,7 @@ public sealed record SettlingRule
                 "Settling: both tolerances are zero, which no reading can meet. Give one above zero.",
                 nameof(relativeTolerance)
             );
-        if (!(double.IsFinite(overSeconds) && overSeconds > 0))
+        if (!(Given.IsNumber(overSeconds) && overSeconds > 0))
             throw new ArgumentException(
                 $"Settling: the window is {overSeconds} s; it must be finite and above 0 s.",
                 nameof(overSeconds)
@@ -72,7 +72,11 @@ public sealed record SettlingRule
     public int MinimumReadings { get; }
 
     /// <summary>Tolerance at a mean, in the unit of the reading: the wider of relative and absolute.</summary>
-    public double ToleranceAt(double mean) => Math.Max(AbsoluteTolerance, RelativeTolerance * Math.Abs(mean));
+    public double ToleranceAt(double mean)
+    {
+        Given.Finite("Settling: the mean", mean, "");
+        return Math.Max(AbsoluteTolerance, RelativeTolerance * Math.Abs(mean));
+    }
 
     /// <summary>Assess the newest window of a series of readings.</summary>
     /// <param name="times">Times of the readings, s, ascending; only differences matter.</param>

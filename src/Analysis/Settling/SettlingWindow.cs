@@ -39,7 +39,7 @@ internal static class SettlingWindow
         var n = values.Length;
         foreach (var value in values)
         {
-            if (!double.IsFinite(value))
+            if (!Given.IsNumber(value))
                 return SettlingAssessment.Without(SettlingState.Missing, n);
         }
         if (!covered || n < rule.MinimumReadings || HasHole(times, rule.OverSeconds))
@@ -89,7 +89,7 @@ internal static class SettlingWindow
 
     private static void RequireFinite(double time, int index)
     {
-        if (!double.IsFinite(time))
+        if (!Given.IsNumber(time))
             throw new ArgumentException(
                 $"Settling: the time of reading {index + 1} is {time}; it must be finite.",
                 nameof(time)

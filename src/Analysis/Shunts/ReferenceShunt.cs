@@ -88,6 +88,7 @@ public sealed record ReferenceShunt
 
     private void Check()
     {
+        Guard.Finite(CertificateCelsius, Name, "temperature at calibration in °C");
         Guard.Finite(TemperatureCoefficient, Name, "temperature coefficient");
         Guard.NotNegative(TemperatureCoefficientHalfWidth, Name, "half-width of the temperature coefficient");
         Guard.Finite(PowerCoefficient, Name, "power coefficient");

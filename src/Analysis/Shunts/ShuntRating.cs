@@ -35,7 +35,8 @@ public sealed record ShuntRating
 
     /// <summary>Power turned into heat at a current. 500 A / 50 mV at 500 A is 25 W.</summary>
     /// <param name="amperes">Current, A.</param>
-    public Watts PowerAt(double amperes) => new(amperes * amperes * Resistance.Value);
+    public Watts PowerAt(double amperes) =>
+        new(Guard.Finite(amperes, "Shunt", "current in A") * amperes * Resistance.Value);
 
     /// <summary>Current by the rated ratio, A, with the sign of the drop. 30 mV on 500 A / 60 mV is 250 A.</summary>
     /// <param name="millivolts">Drop, mV, finite.</param>

@@ -4,7 +4,7 @@ namespace LoadTest.Analysis.Uncertainty;
 /// <remarks>
 /// JCGM 100:2008: u² = Σ (c·u)² + 2 Σ c_i c_j u_i u_j r_ij (5.1.2 and 5.2.2), ν_eff by Welch–Satterthwaite (G.4.1), U = k·u with
 /// k from t at ν_eff truncated. Worked number: 0.25 %, 0.57 % and 0.82 % with 9, 4 and 14 degrees of freedom give
-/// u = 1.03 %, ν_eff = 19.0 (18 after truncation of 18.9987), GUM G.4.1.
+/// u = 1.03 %, ν_eff = 18.9987, which rounds to 19.0 and is entered at 19, GUM G.4.1.
 /// </remarks>
 public sealed class Budget
 {

@@ -4,7 +4,7 @@ namespace LoadTest.Analysis.Uncertainty;
 internal static class Guard
 {
     public static double Finite(double value, string name, string what) =>
-        double.IsFinite(value)
+        Given.IsNumber(value)
             ? value
             : throw new ArgumentException(
                 $"{name}: the {what} is {value}; it must be finite. A missing reading stays missing and never reaches arithmetic.",
@@ -12,7 +12,7 @@ internal static class Guard
             );
 
     public static double NotNegative(double value, string name, string what) =>
-        double.IsFinite(value) && value >= 0
+        Given.IsNumber(value) && value >= 0
             ? value
             : throw new ArgumentException(
                 $"{name}: the {what} is {value}; it must be finite and zero or more.",
@@ -20,7 +20,7 @@ internal static class Guard
             );
 
     public static double Positive(double value, string name, string what) =>
-        double.IsFinite(value) && value > 0
+        Given.IsNumber(value) && value > 0
             ? value
             : throw new ArgumentException(
                 $"{name}: the {what} is {value}; it must be finite and above zero.",

@@ -34,7 +34,7 @@ public sealed record MeterRange
         foreach (var (value, what) in Amounts())
             Guard.NotNegative(value, $"Meter range {FullScale:G6}", what);
         Guard.Require(
-            LargestIndication is not { } largest || (double.IsFinite(largest) && largest >= FullScale),
+            LargestIndication is not { } largest || (Given.IsNumber(largest) && largest >= FullScale),
             $"Meter range {FullScale:G6}: the largest indication is {LargestIndication:G6}; it must be {FullScale:G6} or more."
         );
     }

@@ -42,7 +42,9 @@ public sealed record MeterSpecification
     /// <summary>The smallest range that can show an indication, or null when none can.</summary>
     /// <param name="indication">Indication, finite.</param>
     public MeterRange? RangeFor(double indication) =>
-        Ranges.Where(r => Math.Abs(indication) <= (r.LargestIndication ?? r.FullScale)).MinBy(r => r.FullScale);
+        Ranges
+            .Where(r => Math.Abs(Guard.Finite(indication, Meter, "indication")) <= (r.LargestIndication ?? r.FullScale))
+            .MinBy(r => r.FullScale);
 
     /// <summary>Limit of error and standard uncertainty of one indication.</summary>
     /// <param name="indication">Indication in <see cref="Unit"/>, any sign, finite.</param>
@@ -84,6 +86,12 @@ public sealed record MeterSpecification
         ArgumentNullException.ThrowIfNull(range);
         range.Check();
         Guard.Positive(CoverageFactor, Meter, "coverage factor of the specification");
+        Guard.Finite(BandLowCelsius, Meter, "lower end of the temperature band in °C");
+        Guard.Finite(BandHighCelsius, Meter, "upper end of the temperature band in °C");
+        Guard.NotNegative(WarmUpMinutes, Meter, "warm-up time in min");
+        Guard.Positive(ValidDays ?? 1, Meter, "number of days the specification holds for");
+        Guard.NotNegative(PercentOfReadingPerYear ?? 0, Meter, "percent of reading per year");
+        Guard.NotNegative(PercentOfReadingCold ?? 0, Meter, "percent of reading before the warm-up is over");
         Guard.Require(
             BandLowCelsius <= BandHighCelsius,
             $"{Meter}: the temperature band is {BandLowCelsius} °C to {BandHighCelsius} °C; the lower end must come first."

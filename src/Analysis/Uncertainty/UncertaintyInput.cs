@@ -93,7 +93,12 @@ public sealed record UncertaintyInput
         double coverageFactor,
         double degreesOfFreedom = double.PositiveInfinity
     ) =>
-        new(name, value, expanded / Guard.Positive(coverageFactor, name, "coverage factor"))
+        new(
+            name,
+            value,
+            Guard.NotNegative(expanded, name, "expanded uncertainty")
+                / Guard.Positive(coverageFactor, name, "coverage factor")
+        )
         {
             Divisor = coverageFactor,
             DegreesOfFreedom = Guard.Degrees(degreesOfFreedom, name),
@@ -118,7 +123,7 @@ public sealed record UncertaintyInput
                 $"{name}: a normal distribution has no half-width. Give a standard or an expanded uncertainty.",
                 nameof(distribution)
             );
-        return new(name, value, halfWidth / distribution.Divisor())
+        return new(name, value, Guard.NotNegative(halfWidth, name, "half-width") / distribution.Divisor())
         {
             Divisor = distribution.Divisor(),
             Distribution = distribution,
@@ -130,7 +135,8 @@ public sealed record UncertaintyInput
     /// <param name="name">Line of the budget.</param>
     /// <param name="step">Smallest step shown, zero or more.</param>
     /// <remarks>Rectangular of half a step, JCGM 100:2008, F.2.2.1: a step of 0.01 mV gives u = 0.0029 mV.</remarks>
-    public static UncertaintyInput FromResolution(string name, double step) => FromHalfWidth(name, value: 0, step / 2);
+    public static UncertaintyInput FromResolution(string name, double step) =>
+        FromHalfWidth(name, value: 0, Guard.NotNegative(step, name, "step of the display") / 2);
 
     /// <summary>From repeated readings: mean and standard uncertainty of the mean under autocorrelation.</summary>
     /// <param name="name">Line of the budget.</param>
@@ -153,7 +159,7 @@ public sealed record UncertaintyInput
         return new(name, estimate.Value, estimate.StandardUncertainty)
         {
             Kind = EvaluationKind.TypeA,
-            DegreesOfFreedom = estimate.DegreesOfFreedom,
+            DegreesOfFreedom = Guard.Degrees(estimate.DegreesOfFreedom, name),
             Readings = window.Count,
         };
     }

@@ -6,6 +6,9 @@ internal static class CurveFindings
     /// <summary>Probability, over all points together, of calling a good reading far.</summary>
     private const double FarRisk = 0.05;
 
+    /// <summary>Distance, in parts of the span, below which readings lie on the curve by rounding alone.</summary>
+    private const double NoScatter = 1e-9;
+
     public static IReadOnlyList<CurvePoint> PointsOf(ReadingSet set, CurveFit? fit)
     {
         if (fit is null)
@@ -140,6 +143,13 @@ internal static class CurveFindings
         else if (set.AmperesExact)
         {
             findings.Add("No uncertainty was stated for the amperes: they are taken as exact.");
+        }
+
+        if (!set.IsKnown && fit is { Degrees: > 0 } && Miss(fit) < NoScatter)
+        {
+            findings.Add(
+                "The readings lie on the curve to their last digit: the scatter says nothing of the meters, and no uncertainty comes of it. State the meters' own."
+            );
         }
 
         if (fit is { Degrees: 0 })

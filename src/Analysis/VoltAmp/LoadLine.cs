@@ -48,9 +48,9 @@ public sealed record LoadLine(string Name, double Intercept, double VoltsPerAmpe
     )
     {
         if (
-            !double.IsFinite(intercept)
+            !Analysis.Given.IsNumber(intercept)
             || !(voltsPerAmpere >= 0)
-            || !double.IsFinite(voltsPerAmpere)
+            || !Analysis.Given.IsNumber(voltsPerAmpere)
             || !(levelAbove > 0)
         )
         {
@@ -69,7 +69,12 @@ public sealed record LoadLine(string Name, double Intercept, double VoltsPerAmpe
     /// <exception cref="ArgumentException">A rating is not finite and above zero.</exception>
     public static LoadLine ThroughRatedPoint(double ratedAmperes, double ratedVolts)
     {
-        if (!(ratedAmperes > 0) || !(ratedVolts > 0) || !double.IsFinite(ratedAmperes) || !double.IsFinite(ratedVolts))
+        if (
+            !(ratedAmperes > 0)
+            || !(ratedVolts > 0)
+            || !Analysis.Given.IsNumber(ratedAmperes)
+            || !Analysis.Given.IsNumber(ratedVolts)
+        )
         {
             throw new ArgumentException(
                 $"Rated point {ratedAmperes:G6} A, {ratedVolts:G6} V: both must be finite and above 0.",
@@ -87,5 +92,9 @@ public sealed record LoadLine(string Name, double Intercept, double VoltsPerAmpe
     }
 
     /// <summary>Load voltage at a current, V.</summary>
-    public double Volts(double amperes) => Intercept + (VoltsPerAmpere * Math.Min(amperes, LevelAbove));
+    public double Volts(double amperes)
+    {
+        Analysis.Given.Finite($"Load line {Name}: the current", amperes, "A");
+        return Intercept + (VoltsPerAmpere * Math.Min(amperes, LevelAbove));
+    }
 }

@@ -132,8 +132,7 @@ internal sealed class ReadingSet
 
     private static void RequireReading(double value, int index, string unit)
     {
-        // Instruments answer 9.9E37 for overload and 9.91E37 for "not a number" (SCPI-1999).
-        if (!(Math.Abs(value) < 9e36))
+        if (!Given.IsNumber(value))
         {
             throw new ArgumentException(
                 $"Point {index + 1}: {value:G6} {unit} is no reading (missing or overload). Leave the point out or measure it again.",
@@ -144,7 +143,7 @@ internal sealed class ReadingSet
 
     private static void RequireUncertainty(double value, int index, string unit, bool zeroAllowed)
     {
-        if (!(zeroAllowed ? value >= 0 : value > 0) || !double.IsFinite(value))
+        if (!(zeroAllowed ? value >= 0 : value > 0) || !Given.IsNumber(value))
         {
             throw new ArgumentException(
                 $"Point {index + 1}: a standard uncertainty of {value:G6} {unit} is stated; it must be finite and above 0 {unit}.",

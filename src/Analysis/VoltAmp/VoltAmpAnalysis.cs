@@ -44,7 +44,7 @@ public static class VoltAmpAnalysis
             );
         }
 
-        if (options.RatedAmperes is { } rated && !(rated > 0 && double.IsFinite(rated)))
+        if (options.RatedAmperes is { } rated && !(rated > 0 && Given.IsNumber(rated)))
         {
             throw new ArgumentException(
                 $"A rated current of {rated:G6} A is given; it must be finite and above 0 A.",

@@ -106,6 +106,7 @@ public sealed class VoltAmpCurve
     /// <summary>Whether a current lies outside what was measured by more than 1 % of the measured span.</summary>
     public bool IsExtrapolated(double amperes)
     {
+        FitInput.RequireFinite([amperes], nameof(amperes));
         var margin = FittedTrace.Margin * _set.SpanAmperes;
         return amperes < _set.LowAmperes - margin || amperes > _set.HighAmperes + margin;
     }
@@ -117,6 +118,7 @@ public sealed class VoltAmpCurve
     /// <summary>Interval in which one further reading at this current falls, V; null for an interpolation, which has no scatter.</summary>
     public Interval? PredictionBand(double amperes)
     {
+        FitInput.RequireFinite([amperes], nameof(amperes));
         if (_fit is null || _trace.Meet(1, 0, amperes) is not { } point)
         {
             return null;
