@@ -188,7 +188,8 @@ internal sealed class PointMeasurer
         if (values.Length == 0)
             return null;
         var mean = Averaging.Mean(values);
-        if (!meter.Covers(mean.Mean))
+        // An indication beyond the range is none, however well others make up for it in the mean.
+        if (!values.All(meter.Covers))
         {
             findings.Add(
                 $"{meter.Channel.Name}: step {window.Step} lies beyond the meter's range; nothing is said of it."
@@ -212,6 +213,7 @@ internal sealed class PointMeasurer
             if (
                 _windows.GetValueOrDefault(step.Number) is { } window
                 && Mean(ChannelRole.ReferenceShuntDrop, window.From, window.To) is { } mean
+                && Meter(ChannelRole.ReferenceShuntDrop)?.Covers(mean.Mean) == true
             )
                 zeros.Add((Middle(window), mean.Mean));
         }
