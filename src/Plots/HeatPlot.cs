@@ -34,13 +34,14 @@ public static class HeatPlot
         }
         Line(plot, unit, PlotStyle.Measured, 1.2f, LinePattern.Solid, "unit");
         Line(plot, air, PlotStyle.Second, 1.2f, LinePattern.Solid, "air");
-        if (warmUp is not null && taken.Minutes.Count > 0)
-            Line(plot, Curve(warmUp, taken.Minutes[0], to), PlotStyle.Ink, 1.1f, LinePattern.DenselyDashed, "");
         double[] minutes = [.. taken.Minutes.Select(PlotStyle.Finite)];
         double[] celsius = [.. taken.Values.Select(PlotStyle.Finite)];
         var markers = plot.Add.ScatterPoints(minutes, celsius, PlotStyle.Ink);
         markers.MarkerSize = 6;
         markers.MarkerShape = MarkerShape.FilledCircle;
+        // Last, because the library would draw markers after a dashed line with its dashes, which a picture in SVG cannot hold.
+        if (warmUp is not null && taken.Minutes.Count > 0)
+            Line(plot, Curve(warmUp, taken.Minutes[0], to), PlotStyle.Ink, 1.1f, LinePattern.DenselyDashed, "");
         return plot;
     }
 

@@ -70,7 +70,7 @@ internal static class ReportGroups
             [
                 $"#{point.Step.Number}{(point.Window is { HasSettled: false } ? " (not settled)" : "")}",
                 $"#{set[k]}",
-                state.Elements.ToString(),
+                Elements(state.Elements),
                 Cell(point.Volts, record.Coverage, 1),
                 Cell(point.Amperes, record.Coverage, 1),
                 $"#{ReportNumber.Fixed(state.PredictedAmperes.Value, 1)}",
@@ -95,6 +95,10 @@ internal static class ReportGroups
             ? $"#{ReportNumber.Value(e.Value, judged.Judgement.Expanded, factor)} ± {ReportNumber.Uncertainty(judged.Judgement.Expanded, factor)} {verdict}"
             : $"#{verdict}";
     }
+
+    /// <summary>Elements as they are numbered; a narrow column breaks after a plus and not within a number.</summary>
+    internal static string Elements(Analysis.Loads.ElementSet set) =>
+        set.ToString().Replace("+", "+\u200B", StringComparison.Ordinal);
 
     private static string Cell(Measured? measured, double coverage, double factor)
     {

@@ -99,7 +99,7 @@ internal static class ReportLongSteps
         {
             page.Row([
                 $"#{point.Step.Number}",
-                point.Step.State.Auxiliary.IsEmpty ? "none" : point.Step.State.Auxiliary.ToString(),
+                ReportGroups.Elements(point.Step.State.Auxiliary),
                 $"#{ReportNumber.Fixed(point.Step.State.AuxiliaryPower.Value / 1000, 2)}",
                 .. roles.Select(r =>
                     point.Beside.TryGetValue(r, out var m)
