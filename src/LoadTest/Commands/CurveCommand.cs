@@ -118,8 +118,8 @@ internal static class CurveCommand
     private static System.Collections.Immutable.ImmutableArray<string> Row(CurveResult result) =>
         [
             result.IsExtrapolated ? $"{result.Name} (extrapolated)" : result.Name,
-            ReportNumber.Value(result.Value, result.StandardUncertainty ?? 0),
-            result.StandardUncertainty is { } u ? ReportNumber.Uncertainty(u) : "not known",
+            ReportNumber.Value(result.Value, Known(result) ?? 0),
+            Known(result) is { } u ? ReportNumber.Uncertainty(u) : "not known",
             result.Unit,
             result.Note,
         ];
@@ -146,4 +146,8 @@ internal static class CurveCommand
             name = $"{plain}-{k}";
         return name;
     }
+
+    // What is left of a fit through readings without scatter is rounding, and is said as none.
+    private static double? Known(CurveResult result) =>
+        result.StandardUncertainty is { } u && u <= 1e-12 * Math.Abs(result.Value) ? 0 : result.StandardUncertainty;
 }

@@ -90,6 +90,8 @@ public sealed class DcQualityTests
 
         Assert.Equal(81.03, Rectifier.SixPulse(sixty, none, none, none).Value, 5e-3);
         Assert.Equal(84.85, Rectifier.SmoothedLightLoad(sixty, none).Value, 5e-3);
+        // Single phase: 0.9003 of the rms (READ to 0.90).
+        Assert.Equal(54.019, Rectifier.TwoPulse(sixty, none).Value, 5e-3);
         var loaded = Rectifier.SixPulse(sixty, new Estimate(1, 0.1), new Estimate(0.02, 0.002), new Estimate(200, 1));
         Assert.Equal(75.21, loaded.Value, 5e-3);
         Assert.Equal(

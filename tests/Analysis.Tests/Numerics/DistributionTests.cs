@@ -69,6 +69,26 @@ public sealed class DistributionTests
         Assert.Equal(8.52632, FisherF.Quantile(0.9, 1, 2), 5);
     }
 
+    // Student's t, two-sided, as tables print it (GUM table G.2 has the same columns): 68.27, 90, 95, 95.45, 99, 99.73 %.
+    [Theory]
+    [InlineData(1, new[] { 1.8374, 6.3138, 12.7062, 13.9678, 63.6567, 235.7837 })]
+    [InlineData(2, new[] { 1.3213, 2.9200, 4.3027, 4.5266, 9.9248, 19.2060 })]
+    [InlineData(3, new[] { 1.1969, 2.3534, 3.1824, 3.3068, 5.8409, 9.2187 })]
+    [InlineData(5, new[] { 1.1105, 2.0150, 2.5706, 2.6487, 4.0321, 5.5070 })]
+    [InlineData(8, new[] { 1.0666, 1.8595, 2.3060, 2.3664, 3.3554, 4.2766 })]
+    [InlineData(10, new[] { 1.0526, 1.8125, 2.2281, 2.2837, 3.1693, 3.9569 })]
+    [InlineData(20, new[] { 1.0257, 1.7247, 2.0860, 2.1330, 2.8453, 3.4221 })]
+    [InlineData(40, new[] { 1.0127, 1.6839, 2.0211, 2.0645, 2.7045, 3.1987 })]
+    [InlineData(100, new[] { 1.0050, 1.6602, 1.9840, 2.0253, 2.6259, 3.0767 })]
+    public void Student_table_reproduces(double nu, double[] printed)
+    {
+        double[] coverage = [0.6827, 0.9, 0.95, 0.9545, 0.99, 0.9973];
+        for (var k = 0; k < coverage.Length; k++)
+        {
+            Assert.Equal(printed[k], StudentT.TwoSided(coverage[k], nu), 1e-4);
+        }
+    }
+
     [Fact]
     public void A_missing_value_is_refused()
     {

@@ -22,6 +22,11 @@ public class GrubbsTests
     [InlineData(4, 1.4625, 1.4812, 1.4925)]
     [InlineData(5, 1.6714, 1.7150, 1.7489)]
     [InlineData(6, 1.8221, 1.8871, 1.9442)]
+    [InlineData(8, 2.0317, 2.1266, 2.2208)]
+    [InlineData(10, 2.1761, 2.2900, 2.4097)]
+    [InlineData(20, 2.5566, 2.7082, 2.8838)]
+    [InlineData(50, 2.9570, 3.1282, 3.3366)]
+    [InlineData(100, 3.2095, 3.3841, 3.6002)]
     public void Critical_values_are_those_of_the_table(int n, double five, double half, double one)
     {
         // Grubbs 1969 table by its formula (computed). Many printed "5 %" tables are one-sided at 2.5 %.

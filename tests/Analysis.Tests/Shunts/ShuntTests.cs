@@ -13,6 +13,12 @@ public class ShuntTests
     [InlineData(500, 60, 0.12, 120, 30)]
     [InlineData(1000, 100, 0.1, 100, 100)]
     [InlineData(300, 50, 0.16666666666666666, 166.66666666666666, 15)]
+    [InlineData(200, 50, 0.25, 250, 10)]
+    [InlineData(600, 50, 0.083333333333333329, 83.333333333333329, 30)]
+    [InlineData(800, 50, 0.0625, 62.5, 40)]
+    [InlineData(1000, 50, 0.05, 50, 50)]
+    [InlineData(100, 100, 1, 1000, 10)]
+    [InlineData(500, 100, 0.2, 200, 50)]
     public void Rated_ratio_resistance_and_power_are_plain_arithmetic(
         double amperes,
         double millivolts,

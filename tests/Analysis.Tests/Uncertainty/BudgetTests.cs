@@ -197,4 +197,21 @@ public class BudgetTests
                 iter: 2000
             );
     }
+
+    [Fact]
+    public void Two_thirds_of_the_way_between_two_means_has_the_freedom_Willink_published()
+    {
+        // Willink 2008: between means at 0 and 1, ν = 2 each, the value at 2/3 has variance 5u²/9 and ν = (25/81)/(17/162) = 2.9412.
+        var budget = Budget.Linear(
+            "between",
+            "",
+            0,
+            [
+                UncertaintyInput.FromStandard("at 0", 0, 1, 2).With(1.0 / 3),
+                UncertaintyInput.FromStandard("at 1", 0, 1, 2).With(2.0 / 3),
+            ]
+        );
+        Assert.Equal(5.0 / 9, budget.Combined.StandardUncertainty * budget.Combined.StandardUncertainty, 12);
+        Assert.Equal(2.9412, budget.Combined.DegreesOfFreedom, 4);
+    }
 }

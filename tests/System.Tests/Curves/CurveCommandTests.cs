@@ -76,6 +76,50 @@ public sealed class CurveCommandTests : IDisposable
         Assert.DoesNotContain("Parameter", (string)finding["message"]!, StringComparison.Ordinal);
     }
 
+    // Worked by hand: 60 V and 4 V/100 A to 200 A, 52 V; then 1 V/A to 252 A. On 20 V + 0.04 Ω · I: 232/1.04 A.
+    [Fact]
+    public void A_knee_drawn_by_hand_is_read_as_drawn()
+    {
+        var (exit, document) = Fit(
+            new VoltAmpOptions(),
+            Write("knee.csv", "current (A),voltage (V)\n0,60\n50,58\n100,56\n150,54\n210,42\n220,32\n230,22\n240,12\n")
+        );
+
+        Assert.Equal(ExitCode.Pass, exit);
+        var curve = document["curves"]![0]!;
+        Assert.Contains("knee", (string?)curve["model"], StringComparison.Ordinal);
+        Hand(60, "V", curve, "open-circuit voltage");
+        Hand(-4, "V/100 A", curve, "slope");
+        Hand(-100, "V/100 A", curve, "slope beyond the knee");
+        Hand(200, "A", curve, "knee current");
+        Hand(52, "V", curve, "knee voltage");
+        Hand(252, "A", curve, "short-circuit current");
+        Hand(232 / 1.04, "A", curve, "operating current, MMA");
+        Hand(20 + (0.04 * 232 / 1.04), "V", curve, "operating voltage, MMA");
+    }
+
+    // A quarter of an ellipse of 80 V and 400 A; on 20 V + 0.04 Ω · I: 0.0416 I² + 1.6 I − 6000 = 0.
+    [Fact]
+    public void A_reactance_limited_source_drawn_by_hand_is_read_as_drawn()
+    {
+        int[] amperes = [0, 100, 200, 300, 340, 380];
+        var (exit, document) = Fit(
+            new VoltAmpOptions(),
+            Write(
+                "ellipse.csv",
+                "current (A),voltage (V)\n"
+                    + string.Join('\n', amperes.Select(i => $"{i},{80 * Math.Sqrt(1 - (i * i / 160_000.0)):R}"))
+            )
+        );
+
+        Assert.Equal(ExitCode.Pass, exit);
+        var curve = document["curves"]![0]!;
+        Assert.Contains("ellipse", (string?)curve["model"], StringComparison.Ordinal);
+        Hand(80, "V", curve, "open-circuit voltage");
+        Hand(400, "A", curve, "short-circuit current");
+        Hand((Math.Sqrt(2.56 + 998.4) - 1.6) / 0.0832, "A", curve, "operating current, MMA");
+    }
+
     // Worked by hand: 60 V, 55 V, 50 V, 45 V at 0 A, 100 A, 200 A, 300 A.
     private const string Four = "current (A),voltage (V)\n0,60\n100,55\n200,50\n300,45\n";
 
@@ -106,6 +150,9 @@ public sealed class CurveCommandTests : IDisposable
         Assert.Equal(unit, (string?)result["unit"]);
         return ((double)result["value"]!, (double)result["standardUncertainty"]!);
     }
+
+    private static void Hand(double value, string unit, JsonNode curve, string name) =>
+        Assert.Equal(value, Result(curve, name, unit).Value, 1e-6);
 
     private static void Near(double value, double u, (double Value, double U) found)
     {
