@@ -8,7 +8,8 @@ namespace LoadTest.Commands;
 /// <param name="screen">Where lines go.</param>
 /// <param name="plan">The plan, for what steps belong to.</param>
 /// <param name="isShort">Whether points of one group share a line.</param>
-internal sealed class Progress(Screen screen, RunPlan plan, bool isShort)
+/// <param name="isSimulated">Whether the bench was proved simulated.</param>
+internal sealed class Progress(Screen screen, RunPlan plan, bool isShort, bool isSimulated = true)
 {
     private int _cautions;
     private int _checks;
@@ -30,7 +31,7 @@ internal sealed class Progress(Screen screen, RunPlan plan, bool isShort)
             case GatePassed { Half: 1 }:
                 Say(
                     entry,
-                    $"gate, engine stopped: {_cautions} cautions acknowledged, {_checks} checks passed. {Report.SimulatedMark}."
+                    $"gate, engine stopped: {_cautions} cautions acknowledged, {_checks} checks passed.{(isSimulated ? $" {Report.SimulatedMark}." : "")}"
                 );
                 break;
             case GatePassed:

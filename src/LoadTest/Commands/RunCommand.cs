@@ -10,7 +10,7 @@ internal static class RunCommand
         var options = new RunOptions();
         return Verb.Create(
             "run",
-            "Runs a profile: gate, steps, record, report. This version refuses every bench that is not proved simulated.",
+            "Runs a profile: gate, steps, record, report. A real bench is run by a person at a terminal; a script answers on simulated ones only.",
             "loadtest run short-check.yaml demo-300.yaml demo.yaml --operator script --virtual-time",
             options.All,
             (parsed, screen) => options.Order(parsed, screen).CarryOut()

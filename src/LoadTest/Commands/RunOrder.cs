@@ -11,6 +11,9 @@ namespace LoadTest.Commands;
 /// <param name="screen">Where it is shown.</param>
 internal sealed class RunOrder(Screen screen)
 {
+    private const string RealMark =
+        "REAL BENCH: several hundred amperes. Stay at it, with its hard-wired stop in reach. \"Load off\" is never \"safe\": the studs are live until the engine has stopped and the voltage is measured.";
+
     private static readonly TimeOnly Morning = new(8, 0);
 
     public required string Profile { get; init; }
@@ -52,6 +55,8 @@ internal sealed class RunOrder(Screen screen)
                 ExitCode.BadInput,
                 "--virtual-time: only the embedded simulated bench can be run in virtual time; this bench is on real wires."
             );
+        if (IsReal(bench))
+            DemandPerson();
         var wires = FindWires(bench);
         using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(WireText.Address)));
         using var served = Refusing(() => new WireStand(bench, wires, pump));
@@ -67,26 +72,61 @@ internal sealed class RunOrder(Screen screen)
         });
         // Before the first question to anybody: a run before this one may have left the load on.
         var start = BenchStart.Make(files.Plan!, stand, Store, pump);
-        screen.Line($"{Report.SimulatedMark}.");
+        using var awake = stand.Hands is null ? SleepInhibitor.Take() : null;
+        screen.Line(stand.Hands is null ? RealMark : $"{Report.SimulatedMark}.");
         foreach (var words in start.Words)
             screen.Line(words);
-        IOperator person = IsScripted
-            ? new ScriptedOperator(stand.Hands, pump, "scripted operator", ByHand) { Thinking = Thinking(pump) }
-            : new TerminalOperator(Console.In, screen.Prompt, pump, new HandWork(stand.Hands, pump), AskName())
-            {
-                KeepsEarlyLines = Console.IsInputRedirected,
-            };
+        var person = Person(stand, pump);
         var id = $"{pump.GetUtcNow():yyyy-MM-dd-HHmmss}-{serialNumber}";
         var host = new RunHost(files, RunStore.FreeId(Store, id), serialNumber, Store, pump, Seed)
         {
             IsVerbose = IsVerbose,
-            Appended = new Progress(screen, files.Plan!, isShort: false).Take,
+            Remarks = awake is null ? [] : [awake.Words],
+            Appended = new Progress(screen, files.Plan!, isShort: false, isSimulated: stand.Hands is not null).Take,
             Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
         };
         var (record, folder) = host.Run(stand, person, start);
         Results.Show(screen, record, folder);
         return Results.Exit(record);
     }
+
+    /// <summary>Lines of its own, no simulator named on the command line, and no simulated world behind it.</summary>
+    private bool IsReal(Bench bench) =>
+        !IsServed && bench.World is null && bench.Instruments.All(i => i.Line is not LineText.Simulated);
+
+    /// <summary>A real bench is run by a person who sits at it: no script, no file of answers, no date but today's.</summary>
+    private void DemandPerson()
+    {
+        if (IsScripted)
+            throw new CommandEnded(
+                ExitCode.Refused,
+                "--operator script: this bench is not proved simulated, and a script answers on no other. A person runs a real bench."
+            );
+        if (Date is not null || World is not null)
+            throw new CommandEnded(
+                ExitCode.BadInput,
+                "--date and --world belong to simulated benches; this one is real."
+            );
+        if (Console.IsInputRedirected)
+            throw new CommandEnded(
+                ExitCode.Refused,
+                "A real bench is run by a person at a terminal, and what is read here comes from elsewhere. Start it at a terminal, without a pipe or a file before it."
+            );
+    }
+
+    private IOperator Person(IStand stand, Pump pump) =>
+        IsScripted
+            ? new ScriptedOperator(stand.Hands!, pump, "scripted operator", ByHand) { Thinking = Thinking(pump) }
+            : new TerminalOperator(
+                Console.In,
+                screen.Prompt,
+                pump,
+                stand.Hands is { } hands ? new HandWork(hands, pump) : null,
+                AskName()
+            )
+            {
+                KeepsEarlyLines = Console.IsInputRedirected,
+            };
 
     // A script that makes a person wait proves nothing; in virtual time nobody waits.
     private static TimeSpan Thinking(Pump pump) =>
@@ -140,10 +180,16 @@ internal sealed class RunOrder(Screen screen)
         {
             if (WiresFile is { } file)
                 return Wires.Parse(file, InputFiles.Guarded(() => File.ReadAllText(file)));
+            if (IsReal(bench))
+                return new Wires(
+                    bench.Instruments.ToDictionary(i => i.Id, i => i.Line, StringComparer.Ordinal),
+                    null,
+                    null
+                );
             if (HandsAddress is not { } hands || SecretText() is not { } secret)
                 throw new CommandEnded(
                     ExitCode.Refused,
-                    $"{bench.Name} is not proved simulated, and this version runs no other bench. Serve it with `loadtest simulate`, and give what that prints: --wires FILE, or --hands HOST:PORT and --secret HEX."
+                    $"{bench.Name} belongs to a simulated world by its file, and is not proved simulated. Serve it with `loadtest simulate`, and give what that prints: --wires FILE, or --hands HOST:PORT and --secret HEX."
                 );
             var lines = bench.Instruments.ToDictionary(
                 i => i.Id,

@@ -15,13 +15,13 @@ internal interface IStand : IDisposable
     /// <summary>What happened on the line of each instrument, by its id.</summary>
     IReadOnlyDictionary<string, LinkCounters> Links { get; }
 
-    /// <summary>The hands at the simulated machine.</summary>
-    Hands Hands { get; }
+    /// <summary>The hands at the simulated machine; null at a real one, where a person has them.</summary>
+    Hands? Hands { get; }
 
     /// <summary>Worth knowing about its lines, for the journal.</summary>
     IReadOnlyList<string> Remarks { get; }
 
-    /// <summary>Proves that everything on it is simulated; on the pump, before anything else.</summary>
+    /// <summary>Proves that everything on it is simulated, where it says so; on the pump, before anything else.</summary>
     /// <exception cref="IOException">It could not be proved; the words say why.</exception>
     Task ProveSimulatedAsync();
 }

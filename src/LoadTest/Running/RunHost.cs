@@ -6,7 +6,7 @@ using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Running;
 
-/// <summary>Everything around one run on a bench proved simulated: folder, journal, signals, dead man, documents.</summary>
+/// <summary>Everything around one run: folder, journal, signals, dead man, clocks, sleep, documents.</summary>
 /// <param name="files">The files, runnable.</param>
 /// <param name="runId">Id of the run, free in the store.</param>
 /// <param name="serialNumber">Serial number of the unit.</param>
@@ -20,6 +20,9 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     /// <summary>Whether diagnostics go to standard error too.</summary>
     public bool IsVerbose { get; init; }
 
+    /// <summary>Worth knowing about the machine this runs on, for the journal.</summary>
+    public IReadOnlyList<string> Remarks { get; init; } = [];
+
     /// <summary>Told of every entry, on the pump.</summary>
     public Action<JournalEntry>? Appended { get; init; }
 
@@ -27,7 +30,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     public Action<LoadRemoval>? Guarded { get; init; }
 
     /// <summary>Runs, and writes what follows from the journal.</summary>
-    /// <param name="stand">The bench, connected and proved simulated.</param>
+    /// <param name="stand">The bench, connected; with the simulator's hands where it is proved simulated.</param>
     /// <param name="person">Who answers.</param>
     /// <param name="start">How the bench was started.</param>
     /// <returns>The record, and its folder.</returns>
@@ -116,9 +119,20 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     }
 
     private RunSession Session(IStand stand, IOperator person, BenchStart start) =>
-        new(files, runId, serialNumber, true, start.Previous?.Head ?? "", stand.Load, stand.Meters, person, FreeBytes())
+        new(
+            files,
+            runId,
+            serialNumber,
+            stand.Hands is not null,
+            start.Previous?.Head ?? "",
+            stand.Load,
+            stand.Meters,
+            person,
+            FreeBytes()
+        )
         {
-            Remarks = [.. stand.Remarks, .. start.Words],
+            Remarks = [.. stand.Remarks, .. start.Words, .. Remarks],
+            LookAtClocks = pump.IsVirtual ? null : new ClockProbe().Look,
         };
 
     private long FreeBytes() => new DriveInfo(Path.GetFullPath(store)).AvailableFreeSpace;

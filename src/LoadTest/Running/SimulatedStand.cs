@@ -45,6 +45,8 @@ internal sealed class SimulatedStand : IStand
 
     public Hands Hands { get; }
 
+    Hands? IStand.Hands => Hands;
+
     public IReadOnlyList<string> Remarks => [];
 
     /// <summary>Lines in memory lead nowhere else: nothing to prove, and the hands are opened.</summary>

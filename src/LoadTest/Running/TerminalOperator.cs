@@ -15,7 +15,7 @@ internal sealed class TerminalOperator : IOperator
     private readonly TextReader _input;
     private readonly Action<string> _show;
     private readonly Pump _pump;
-    private readonly HandWork _work;
+    private readonly HandWork? _work;
     private readonly string _who;
     private readonly Queue<string> _early = new();
     private TaskCompletionSource<string>? _waiting;
@@ -26,9 +26,9 @@ internal sealed class TerminalOperator : IOperator
     /// <param name="input">Where lines come from.</param>
     /// <param name="show">Shows words, without a line end of its own.</param>
     /// <param name="pump">The pump.</param>
-    /// <param name="work">The hands at the simulated machine.</param>
+    /// <param name="work">The hands at the simulated machine; null at a real one, where the person does everything.</param>
     /// <param name="who">Name of the person.</param>
-    public TerminalOperator(TextReader input, Action<string> show, Pump pump, HandWork work, string who)
+    public TerminalOperator(TextReader input, Action<string> show, Pump pump, HandWork? work, string who)
     {
         _input = input;
         _show = show;
@@ -53,7 +53,7 @@ internal sealed class TerminalOperator : IOperator
 
     public async Task<Answer> AskAsync(Question question, CancellationToken cancel)
     {
-        var panel = await _work.ReadAsync(question);
+        var panel = _work is null ? null : await _work.ReadAsync(question);
         _show($"\n{question.Text}\n");
         if (panel is { } shown)
             _show($"  (the simulated panel shows {shown})\n");
@@ -63,7 +63,7 @@ internal sealed class TerminalOperator : IOperator
             var line = (await LineAsync(cancel)).Trim();
             if (Read(question, line) is not { } answer)
                 continue;
-            if (answer.Yes)
+            if (answer.Yes && _work is not null)
                 await _work.DoAsync(question, cancel);
             return answer;
         }

@@ -8,14 +8,15 @@ using LoadTest.Serving;
 
 namespace LoadTest.Running;
 
-/// <summary>A bench on TCP and serial lines, whose every line is proved to end in a simulator on this machine.</summary>
+/// <summary>A bench on TCP and serial lines: a real one, or one whose every line is proved to end in a simulator on this machine.</summary>
+/// <remarks>Which of the two it is, the caller says by giving the simulator's hands and secret, or neither; a real one proves nothing.</remarks>
 internal sealed class WireStand : IStand
 {
     private static readonly TimeSpan ProveAgainAfter = TimeSpan.FromMilliseconds(100);
     private const int MostProofs = 20;
 
     private readonly Pump _pump;
-    private readonly string _secret;
+    private readonly string? _secret;
     private readonly List<OpenLine> _lines = [];
     private readonly Dictionary<string, LinkCounters> _links = new(StringComparer.Ordinal);
     private readonly Dictionary<string, IMeter> _meters = new(StringComparer.Ordinal);
@@ -24,7 +25,7 @@ internal sealed class WireStand : IStand
     /// <param name="bench">The bench.</param>
     /// <param name="wires">Where its instruments, the hands and the secret are.</param>
     /// <param name="pump">A pump in real time.</param>
-    /// <exception cref="IOException">One of them is not on this machine, or does not answer.</exception>
+    /// <exception cref="IOException">One of them does not answer, or is said to be simulated and is not on this machine.</exception>
     public WireStand(Bench bench, Wires wires, Pump pump)
     {
         _pump = pump;
@@ -48,17 +49,14 @@ internal sealed class WireStand : IStand
                 load = isBank ? connected.Load : load;
             }
             Load = load ?? throw new IOException($"Bench {bench.Name} has no load bank on its lines.");
-            Hands = new Hands(
-                Connect(
-                    BenchServer.HandsName,
-                    new LineText.Tcp(wires.Hands.Host, wires.Hands.Port),
-                    isHalfDuplex: false
-                ),
-                pump
-            );
+            if (wires.Hands is { } hands)
+            {
+                var text = new LineText.Tcp(hands.Host, hands.Port);
+                Hands = new Hands(Connect(BenchServer.HandsName, text, isHalfDuplex: false), pump);
+            }
             Remarks =
             [
-                $"Lines: {string.Join(", ", bench.Instruments.Select(i => $"{i.Id} at {WireText.Words(wires.Instruments[i.Id])}"))}; served by a simulator on this machine.",
+                $"Lines: {string.Join(", ", bench.Instruments.Select(i => $"{i.Id} at {WireText.Words(wires.Instruments[i.Id])}"))}{(Hands is null ? "." : "; served by a simulator on this machine.")}",
             ];
         }
         catch (IOException)
@@ -74,7 +72,7 @@ internal sealed class WireStand : IStand
 
     public IReadOnlyDictionary<string, IMeter> Meters => _meters;
 
-    public Hands Hands { get; }
+    public Hands? Hands { get; }
 
     public IReadOnlyList<string> Remarks { get; }
 
@@ -82,6 +80,8 @@ internal sealed class WireStand : IStand
     /// <remarks>The simulator may still be taking our connections in: it is asked again for a moment.</remarks>
     public async Task ProveSimulatedAsync()
     {
+        if (Hands is null || _secret is null)
+            return;
         string? objection = null;
         for (var tries = 0; tries < MostProofs; tries++)
         {
@@ -109,9 +109,9 @@ internal sealed class WireStand : IStand
 
     private ILine Connect(string name, LineText text, bool isHalfDuplex)
     {
-        if (!IsOnThisMachine(text))
+        if (_secret is not null && !IsOnThisMachine(text))
             throw new IOException(
-                $"{name}: {WireText.Words(text)} is not a simulator's on this machine. This version runs only a bench that is proved simulated: in memory, or served here by `loadtest simulate`."
+                $"{name}: {WireText.Words(text)} is not a simulator's on this machine. What is given as simulated has to be: in memory, or served here by `loadtest simulate`."
             );
         var line = OpenLine.Open(name, text, isHalfDuplex, _pump);
         _lines.Add(line);

@@ -5,11 +5,11 @@ using LoadTest.Serving;
 
 namespace LoadTest.Running;
 
-/// <summary>Where a served simulated bench is: what <c>simulate --json</c> prints.</summary>
+/// <summary>Where a bench is: the lines of its file, or what <c>simulate --json</c> prints.</summary>
 /// <param name="Instruments">Line of each instrument by its id.</param>
-/// <param name="Hands">Address of the hands.</param>
-/// <param name="Secret">Secret of the start.</param>
-internal sealed record Wires(IReadOnlyDictionary<string, LineText> Instruments, DnsEndPoint Hands, string Secret)
+/// <param name="Hands">Address of the simulator's hands; null at a real bench.</param>
+/// <param name="Secret">Secret of the simulator's start; null at a real bench.</param>
+internal sealed record Wires(IReadOnlyDictionary<string, LineText> Instruments, DnsEndPoint? Hands, string? Secret)
 {
     /// <summary>Reads the document.</summary>
     /// <param name="file">Its name, for messages.</param>
