@@ -45,6 +45,7 @@ public sealed class ProfileMissingKeyTests
         "over range",
         "or volts within",
         "or amperes within",
+        "still to come",
         "equilibrium",
         "with weld",
         // What a bench reads of these a heat run has to guard: the planner's law, for it alone knows the bench.

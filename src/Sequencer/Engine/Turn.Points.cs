@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using LoadTest.Analysis.Settling;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
@@ -44,9 +45,51 @@ internal sealed partial class Turn
                 return (false, auxiliary.Describe("V of the auxiliary output"));
         }
         if (!volts.IsSettled || settle.Point.State.Elements.IsEmpty)
-            return (volts.IsSettled, volts.Describe("V"));
+            return ToCome(rule, volts, "V", rule.OrVolts.Value, ChannelRole.StudVolts, static v => v);
         var amperes = Assess(Within(rule, rule.OrAmperes.Value), ChannelRole.ReferenceShuntDrop, ReferenceAmperes);
-        return (amperes.IsSettled, amperes.IsSettled ? volts.Describe("V") : amperes.Describe("A"));
+        if (!amperes.IsSettled)
+            return (false, amperes.Describe("A"));
+        var left = ToCome(rule, amperes, "A", rule.OrAmperes.Value, ChannelRole.ReferenceShuntDrop, ReferenceAmperes);
+        return left.IsSettled
+            ? ToCome(rule, volts, "V", rule.OrVolts.Value, ChannelRole.StudVolts, static v => v)
+            : left;
+    }
+
+    /// <summary>Whether what is still to come, as the readings foretell it, is little enough; where nobody asks, what was found before.</summary>
+    private (bool IsSettled, string Words) ToCome(
+        SettleRule rule,
+        SettlingAssessment found,
+        string unit,
+        double floor,
+        ChannelRole role,
+        Func<double, double> quantity
+    )
+    {
+        var words = found.Describe(unit);
+        if (!found.IsSettled || rule.StillToCome is not { } share)
+            return (found.IsSettled, words);
+        var allowed = Math.Max(floor, share * Math.Abs(found.Mean));
+        // Readings are kept for two windows; until there are so many nothing can be foretold.
+        if (now - Progress.Since < rule.Over + rule.Over)
+            return (false, $"{words} Too early to say what is still to come.");
+        var left = StillToCome(role, quantity);
+        return left <= allowed
+            ? (true, words)
+            : (false, $"Still to come: {left:G2} {unit} by the readings' own approach, {allowed:G2} {unit} allowed.");
+    }
+
+    private double? StillToCome(ChannelRole role, Func<double, double> quantity)
+    {
+        var times = new List<double>();
+        var values = new List<double>();
+        foreach (var reading in Progress.Readings)
+        {
+            if (Channel(reading.Channel).Role != role)
+                continue;
+            times.Add(reading.At.TotalSeconds);
+            values.Add(quantity(reading.Value));
+        }
+        return Approach.StillToCome(CollectionsMarshal.AsSpan(times), CollectionsMarshal.AsSpan(values));
     }
 
     private static SettlingRule Within(SettleRule rule, double floor) =>

@@ -41,7 +41,11 @@ public sealed record LoadProfile(
 /// <param name="OrAmperes">Allowed for amperes where it is wider than <paramref name="Within"/>; zero where only that counts.</param>
 /// <param name="Over">Length of the window looked at.</param>
 /// <param name="GiveUpAfter">When "did not settle" becomes a finding and the step goes on.</param>
-public sealed record SettleRule(double Within, Volts OrVolts, Amperes OrAmperes, TimeSpan Over, TimeSpan GiveUpAfter);
+public sealed record SettleRule(double Within, Volts OrVolts, Amperes OrAmperes, TimeSpan Over, TimeSpan GiveUpAfter)
+{
+    /// <summary>Change that may still be to come, extrapolated, a fraction of the reading; null where nobody asks.</summary>
+    public double? StillToCome { get; init; }
+}
 
 /// <summary>A limit at which the tool removes the load.</summary>
 /// <param name="Measurand">Which quantity; output voltage, output current or load conductance.</param>

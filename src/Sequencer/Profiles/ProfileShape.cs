@@ -131,16 +131,24 @@ internal static class ProfileShape
             Of.Time(1, 3600, "60 s"),
             "When \"did not settle\" becomes a finding and the run goes on."
         );
+        var toCome = Key.Optional(
+            "still to come",
+            new ShareOfReadingShape(0.0001, 0.1, "0.3 % of reading"),
+            "Change that may still be to come as the readings' own approach foretells it, so that a slow unit is waited for. Left out, `within` alone counts."
+        );
         return new MappingShape<SettleRule>(
             "settle",
-            Of.Keys(within, volts, amperes, over, giveUp),
+            Of.Keys(within, volts, amperes, toCome, over, giveUp),
             f => new SettleRule(
                 f.Get(within),
                 f.MaybeValue(volts) ?? new Volts(0),
                 f.MaybeValue(amperes) ?? new Amperes(0),
                 f.Get(over),
                 f.Get(giveUp)
-            ),
+            )
+            {
+                StillToCome = f.MaybeValue(toCome),
+            },
             f =>
                 f.Demand(
                     over,

@@ -218,6 +218,57 @@ public sealed class LongStepTests
     }
 
     [Fact]
+    public void A_sweep_waits_as_long_as_the_unit_takes_to_settle()
+    {
+        // At first order a change of rate within 0.5 % over 2 s leaves 0.5 %·τ/2 s: 1.5 % at 6 s (textbook law of the exponential).
+        var slow = Sweep(6, "");
+        var followed = Sweep(6, "still to come: 0.5 % of reading, ");
+        var quick = Sweep(0.12, "still to come: 0.5 % of reading, ");
+        Assert.True(slow.Error > 0.009, $"{slow.Error:P2} of error where nobody follows");
+        Assert.True(followed.Error < 0.006, $"{followed.Error:P2} of error where the unit is followed");
+        Assert.True(quick.Error < 0.003, $"{quick.Error:P2} of error of a quick unit");
+        Assert.True(quick.Time < followed.Time / 3, $"{quick.Time} against {followed.Time}");
+    }
+
+    private static (double Error, TimeSpan Time) Sweep(double settlingSeconds, string key)
+    {
+        var profile = Steps(
+                """
+                - energise: { mode: constant current }
+                - shunt sweep: { at: [100 A, 200 A, 290 A], both ways: no, read panel: no }
+                - cool down: { for: 1 s }
+                """
+            )
+            .Replace(
+                "over: 2 s, give up after: 60 s",
+                $"{key}over: 2 s, give up after: 10 min",
+                StringComparison.Ordinal
+            );
+        var world = WorldFile.Workshop();
+        using var run = StackRun.Workshop(
+            profile,
+            world: world with
+            {
+                Control = world.Control with
+                {
+                    SettlingSeconds = settlingSeconds,
+                    GainErrorPercent = 0,
+                    OffsetPercent = 0,
+                    HandPercent = 0,
+                    AmperesPerVolt = 0,
+                },
+                UnitShunt = world.UnitShunt with { RatioErrorPercent = 0 },
+            }
+        );
+        Assert.True(run.Closed.Outcome == Outcome.Complete, run.Closed.ToString());
+        var points = run.Record.Groups.Single().Points.Where(p => !p.Step.IsZeroReading).ToArray();
+        return (
+            points.Max(p => Math.Abs(p.Amperes!.Estimate.Value / p.Step.State.Setting.Value - 1)),
+            points[^1].Window!.To - points[0].Window!.From
+        );
+    }
+
+    [Fact]
     public void A_stop_under_auxiliary_load_takes_both_loads_off_and_confirms_it_by_the_power_meter()
     {
         var before = ElementSet.None;
