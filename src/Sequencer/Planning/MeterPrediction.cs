@@ -23,6 +23,9 @@ internal sealed class MeterPrediction(Bench bench)
     /// <summary>u of volts at the studs, V; null when the bench has no such channel.</summary>
     public double? StudVolts(double volts) => Of(Judging(ChannelRole.StudVolts), volts, Unit.Volt);
 
+    /// <summary>u of a reading beside the weld output, in the role's unit; null when the bench has no such channel.</summary>
+    public double? Beside(ChannelRole role, double value) => Of(Judging(role), value, ChannelRoles.UnitOf(role));
+
     /// <summary>u of the drop of the unit's own shunt, V.</summary>
     public double? UnitShuntDrop(double drop) => Of(Judging(ChannelRole.UnitShuntDrop), drop, Unit.Volt);
 

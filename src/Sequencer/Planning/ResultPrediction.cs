@@ -12,6 +12,10 @@ internal sealed class ResultPrediction(Nameplate nameplate, MeterPrediction mete
     private const double PanelAmperes = 0.5;
     private const double PanelVolts = 0.05;
 
+    /// <summary>Where temperatures are taken to lie when nothing is known yet, °C; common practice, no source.</summary>
+    private const double HotCelsius = 100;
+    private const double AirCelsius = 25;
+
     private static readonly double RootThree = Math.Sqrt(3);
 
     /// <summary>Unit a limit on this quantity has; null when any will do.</summary>
@@ -72,9 +76,23 @@ internal sealed class ResultPrediction(Nameplate nameplate, MeterPrediction mete
             ),
             Measurand.OutputPower => Worst(loaded, OfWatts, isRelativeToSetting),
             Measurand.Drift => Drift(mode, loaded),
+            Measurand.AuxiliaryVoltage => Auxiliary(ChannelRole.AuxiliaryVolts, nameplate.Auxiliary?.Volts.Value),
+            Measurand.AuxiliaryFrequency => Auxiliary(ChannelRole.AuxiliaryFrequency, nameplate.Auxiliary?.Hertz),
+            Measurand.AuxiliaryPower => Auxiliary(ChannelRole.AuxiliaryPower, nameplate.Auxiliary?.Watts.Value),
+            Measurand.UnitTemperature => meters.Beside(ChannelRole.UnitTemperature, HotCelsius),
+            Measurand.UnitTemperatureRise => Rise(),
             _ => null,
         };
     }
+
+    private double? Auxiliary(ChannelRole role, double? rated) =>
+        rated is { } value ? meters.Beside(role, value) : null;
+
+    private double? Rise() =>
+        meters.Beside(ChannelRole.UnitTemperature, HotCelsius) is { } unit
+        && meters.Beside(ChannelRole.AirTemperature, AirCelsius) is { } air
+            ? MeterPrediction.Root(unit, air)
+            : null;
 
     private double? OfVolts(PredictedPoint p) => meters.StudVolts(p.Volts);
 
