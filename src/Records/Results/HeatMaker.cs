@@ -8,6 +8,9 @@ namespace LoadTest.Records.Results;
 /// <summary>Analyses a heat run from the temperatures taken and the readings between them.</summary>
 internal static class HeatMaker
 {
+    /// <summary>Half a second in ten minutes: what scanning itself blurs.</summary>
+    private const double Slack = 0.001;
+
     /// <summary>The result; null when the run did not come so far.</summary>
     public static HeatResult? Of(MeasuredPoint point, PointMeasurer measurer, double coverage, List<string> findings)
     {
@@ -25,6 +28,13 @@ internal static class HeatMaker
             findings.Add($"Unit temperature: {equilibrium.Words}");
         if (warmUp is WarmUpUnknown unknown)
             findings.Add(unknown.Reason);
+        var worst = DutyCycle.Worst(Loads(point, measurer, from, to), DutyCycle.Cycle);
+        if (heat.DutyCycle is { } duty && worst > duty + Slack)
+        {
+            findings.Add(
+                $"Some ten minutes held {worst * 100:0.#} % of load where {duty * 100:0.#} % were planned: the load came off late. The unit was loaded harder than its duty cycle for that long."
+            );
+        }
         return new HeatResult(
             [.. seconds.Select(s => s / 60)],
             [.. celsius],
@@ -33,7 +43,7 @@ internal static class HeatMaker
             equilibrium,
             warmUp,
             point.Counts ? Rise(point, coverage) : null,
-            DutyCycle.Worst(Loads(point, measurer, from, to), DutyCycle.Cycle),
+            worst,
             to - from
         );
     }

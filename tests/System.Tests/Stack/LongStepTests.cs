@@ -139,6 +139,28 @@ public sealed class LongStepTests
     }
 
     [Fact]
+    public void A_person_who_turns_the_control_late_is_told_so_and_the_next_load_waits_for_it()
+    {
+        var profile = Steps(
+            """
+            - energise: { mode: constant current }
+            - heat run: { at: 200 A, duty cycle: 50 %, off part: no load, at most: 35 min }
+            - cool down: { for: 1 s }
+            """
+        );
+        using var run = StackRun.Workshop(profile, hand: TimeSpan.FromSeconds(40));
+        Assert.Equal(Outcome.Complete, run.Closed.Outcome);
+        var group = Group(run, GroupKind.HeatRun);
+        // 290 s of on part and 40 s until the control is down: 330 s of 600 s; the rest keeps any ten minutes from holding more.
+        Assert.InRange(group.Heat!.WorstDuty, 0.54, 0.56);
+        Assert.Contains(group.Findings, f => f.Contains("the load came off late", StringComparison.Ordinal));
+        Assert.DoesNotContain(
+            Group(Whole.Value, GroupKind.HeatRun).Findings,
+            f => f.Contains("the load came off late", StringComparison.Ordinal)
+        );
+    }
+
+    [Fact]
     public void A_winding_that_grows_too_hot_takes_the_load_off()
     {
         var profile = Steps(

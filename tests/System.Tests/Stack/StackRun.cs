@@ -23,6 +23,7 @@ internal sealed class StackRun : IDisposable
     private readonly SimulatedStand _stand;
     private LoadRemoval? _removal;
     private RunEngine? _engine;
+    private TimeSpan _hand;
 
     private StackRun(RunFiles files, WorldFile world, ulong seed)
     {
@@ -69,7 +70,12 @@ internal sealed class StackRun : IDisposable
     }
 
     /// <summary>Runs the text of a profile on the workshop bench, with auxiliary output and temperatures.</summary>
-    public static StackRun Workshop(string profile, Func<StackRun, Task>? meanwhile = null, WorldFile? world = null)
+    public static StackRun Workshop(
+        string profile,
+        Func<StackRun, Task>? meanwhile = null,
+        WorldFile? world = null,
+        TimeSpan hand = default
+    )
     {
         var files = RunFiles.Read(
             "profile.yaml",
@@ -78,7 +84,7 @@ internal sealed class StackRun : IDisposable
             Path.Combine(Profiles, "benches/workshop.yaml")
         );
         Assert.True(files.IsRunnable, string.Join('\n', files.Findings.Select(f => f.ToString())));
-        var run = new StackRun(files, world ?? WorldFile.Workshop(), 1);
+        var run = new StackRun(files, world ?? WorldFile.Workshop(), 1) { _hand = hand };
         run.Pump.Run(() => run.RunAsync(meanwhile));
         return run;
     }
@@ -144,7 +150,7 @@ internal sealed class StackRun : IDisposable
             "",
             _stand.Load,
             _stand.Meters,
-            new ScriptedOperator(_stand.Hands, Pump, "scripted operator", [8.8]),
+            new SlowHand(new ScriptedOperator(_stand.Hands, Pump, "scripted operator", [8.8]), Pump, _hand),
             1L << 40
         )
         {
