@@ -160,6 +160,7 @@ public sealed class RunEngine
         {
             case RemoveLoadNow removal:
                 _setting.Removal.RemoveLoad(removal.Cause);
+                _scanner.Sample(null, default);
                 break;
             case Write write:
                 Append(write.Entry);
