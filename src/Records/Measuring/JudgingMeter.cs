@@ -7,8 +7,6 @@ namespace LoadTest.Records.Measuring;
 /// <summary>The meter behind a judging channel: its certificate's correction and the budget lines of one averaged window.</summary>
 internal sealed class JudgingMeter
 {
-    // A meter shows a little more than its range; beyond that it says overload and nothing is averaged.
-    private const double LargestOfRange = 1.2;
     private readonly InputDefinition _input;
     private readonly MeterSpecification _specification;
     private readonly CertificatePoint[] _points;
@@ -20,28 +18,7 @@ internal sealed class JudgingMeter
         Channel = channel;
         Instrument = bench.Instrument(channel.InstrumentId);
         _input = Instrument.Definition.Input(channel.Input);
-        var s = _input.Specification;
-        _specification = new MeterSpecification
-        {
-            Meter = Instrument.Id,
-            Unit = ResultWords.Symbol(_input.Unit),
-            Ranges =
-            [
-                new MeterRange
-                {
-                    FullScale = _input.Range,
-                    LargestIndication = _input.Range * LargestOfRange,
-                    PercentOfReading = s.OfReading * 100,
-                    PercentOfRange = s.OfRange * 100,
-                    Counts = s.Counts,
-                    CountSize = _input.Resolution,
-                    PercentOfReadingPerKelvin = s.PerKelvinOutside * 100,
-                },
-            ],
-            BandLowCelsius = s.BandLow,
-            BandHighCelsius = s.BandHigh,
-            WarmUpMinutes = s.WarmUp.TotalMinutes,
-        };
+        _specification = MeterSheet.Of(_input, Instrument.Id);
         _conditions = new MeterConditions(
             DaysSinceCalibration: Instrument.Certificate is { } c ? Math.Max(0, day.DayNumber - c.Date.DayNumber) : null
         );
@@ -63,7 +40,7 @@ internal sealed class JudgingMeter
     public double Resolution => _input.Resolution;
 
     /// <summary>Whether the specification says something about an indication this large.</summary>
-    public bool Covers(double indication) => Math.Abs(indication) <= _input.Range * LargestOfRange;
+    public bool Covers(double indication) => Math.Abs(indication) <= _input.Range * MeterSheet.LargestOfRange;
 
     /// <summary>Correction to add to an indication, with its budget lines; zero and none where there is no certificate.</summary>
     /// <remarks>Straight between the certificate's points; half of what two neighbours differ by is the rectangle of that

@@ -80,8 +80,9 @@ internal sealed class MeterPrediction(Bench bench)
         var input = Input(channel);
         if (input.Unit != unit || Math.Abs(value) > input.Range)
             return null;
-        var s = input.Specification;
-        var halfWidth = s.OfReading * Math.Abs(value) + s.OfRange * input.Range + s.Counts * input.Resolution;
+        // On a day like any other: inside its band of temperature and warmed up.
+        var sheet = MeterSheet.Of(input, channel.InstrumentId);
+        var halfWidth = sheet.At(value, sheet.Ranges[0]).HalfWidth;
         var certificate = bench.Instrument(channel.InstrumentId).Certificate;
         return Root(halfWidth / RootThree, input.Resolution / 2 / RootThree, Certified(certificate, input.Name, value));
     }
