@@ -118,6 +118,9 @@ public sealed record WorldFile
     /// <summary>The workshop world: the demo's unit, sound, with auxiliary output, AC elements, loggers and a fast meter.</summary>
     public static WorldFile Workshop() => Shipped("workshop.json");
 
+    /// <summary>The demo's unit on a bench with an instrument of every kind; its bank speaks lines of text.</summary>
+    public static WorldFile EveryKind() => Shipped("every-kind.json");
+
     /// <summary>The same world with its bank on another framing.</summary>
     /// <param name="protocol">"modbus-rtu", "modbus-tcp" or "text".</param>
     public WorldFile WithBankProtocol(string protocol) =>

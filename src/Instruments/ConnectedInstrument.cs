@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Instruments.Devices;
 using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Ports;
@@ -12,6 +13,13 @@ public sealed record ConnectedInstrument(IMeter Meter, ILoad? Load, LinkCounters
 {
     /// <summary>Looks at its settings, flags, relays and setter without changing anything.</summary>
     public IInspect? Inspect { get; init; }
+
+    /// <summary>Reads inputs however it is set just now; for looking at it, never for a run.</summary>
+    public required Func<
+        ImmutableArray<string>,
+        CancellationToken,
+        Task<ImmutableArray<Indication>>
+    > ReadAsFoundAsync { get; init; }
 
     /// <summary>Its relay for output enable, when it has one.</summary>
     public IOutputEnable? OutputEnable { get; init; }

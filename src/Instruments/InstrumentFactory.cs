@@ -72,6 +72,7 @@ public static class InstrumentFactory
         new(meter, load, exchange.Counters)
         {
             Inspect = parts,
+            ReadAsFoundAsync = meter.ReadAsync,
             OutputEnable = parts.OutputEnable,
             Setter = parts.Setter,
         };
@@ -82,10 +83,31 @@ public static class InstrumentFactory
         var exchange = new Exchange(line, time, ScpiSession.Rules(definition.TurnAround, definition.Deadline));
         var session = new ScpiSession(exchange, definition.Deadline, time);
         var meter = new ScpiMeter(instrument, session, time);
-        return new ConnectedInstrument(meter, null, exchange.Counters) { Inspect = meter };
+        return new ConnectedInstrument(meter, null, exchange.Counters)
+        {
+            Inspect = meter,
+            ReadAsFoundAsync = meter.ReadAsFoundAsync,
+        };
     }
 
     private static ConnectedInstrument Modbus(BenchInstrument instrument, ILine line, TimeProvider time)
+    {
+        var (client, exchange) = ModbusClient(instrument, line, time);
+        if (instrument.Definition.Switching is null)
+        {
+            var meter = new ModbusMeter(instrument, client, time);
+            return Connected(meter, null, exchange, meter.Parts);
+        }
+        var load = new ModbusBank(instrument, client, time);
+        return Connected(load, load, exchange, load.Parts);
+    }
+
+    /// <summary>The client to an instrument that is read and written by registers and coils.</summary>
+    internal static (ModbusClient Client, Exchange Exchange) ModbusClient(
+        BenchInstrument instrument,
+        ILine line,
+        TimeProvider time
+    )
     {
         var definition = instrument.Definition;
         IModbusFraming framing = definition.Protocol switch
@@ -104,12 +126,6 @@ public static class InstrumentFactory
         {
             MayRepeat = definition.MayRepeat,
         };
-        if (definition.Switching is null)
-        {
-            var meter = new ModbusMeter(instrument, client, time);
-            return Connected(meter, null, exchange, meter.Parts);
-        }
-        var load = new ModbusBank(instrument, client, time);
-        return Connected(load, load, exchange, load.Parts);
+        return (client, exchange);
     }
 }

@@ -76,8 +76,22 @@ internal sealed class ScpiMeter : IMeter, IInspect
     /// <remarks>An instrument that lost its supply for a moment answers in its usual range, and nothing in a number shows that.</remarks>
     public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
     {
-        if (!await IsFitAsync(cancel))
-            return Indications.Missing(inputs.Length, _time.GetTimestamp());
+        return await IsFitAsync(cancel)
+            ? await AskAsync(inputs, cancel)
+            : Indications.Missing(inputs.Length, _time.GetTimestamp());
+    }
+
+    /// <summary>Reads inputs however the meter is set just now; for looking at it, never for a run.</summary>
+    public async Task<ImmutableArray<Indication>> ReadAsFoundAsync(
+        ImmutableArray<string> inputs,
+        CancellationToken cancel
+    ) =>
+        _session.Exchange.IsInDoubt && (await _identity.GetInStepAsync(cancel)).Outcome != CommandOutcome.Ok
+            ? Indications.Missing(inputs.Length, _time.GetTimestamp())
+            : await AskAsync(inputs, cancel);
+
+    private async Task<ImmutableArray<Indication>> AskAsync(ImmutableArray<string> inputs, CancellationToken cancel)
+    {
         var queries = _queries.For(inputs);
         if (queries.IsBusy)
             queries = _queries.Another(inputs);

@@ -31,6 +31,7 @@ internal static class CommandTree
         root.Subcommands.Add(CurveCommand.Create());
         root.Subcommands.Add(RunCommand.Create());
         root.Subcommands.Add(SimulateCommand.Create());
+        root.Subcommands.Add(ProbeCommand.Create());
         root.Subcommands.Add(VerifyCommand.Create());
         root.Subcommands.Add(ReportCommand.Create());
         root.Subcommands.Add(HuntCommand.Create());

@@ -29,6 +29,13 @@ internal static class InputFiles
     /// <summary>Reads a bench to be simulated, and its world.</summary>
     public static (Bench Bench, Worlds World) ReadSimulated(Screen screen, string bench, string? world)
     {
+        var (value, path) = ReadBench(screen, bench);
+        return (value, World(value, path, world));
+    }
+
+    /// <summary>Reads a bench; where it was found comes with it.</summary>
+    public static (Bench Bench, string Path) ReadBench(Screen screen, string bench)
+    {
         var path = Guarded(() => ProfileFolder.Find(bench, "benches"));
         var read = Guarded(() =>
             BenchReader.Read(
@@ -39,7 +46,7 @@ internal static class InputFiles
         );
         var hasError = screen.Findings(read.Findings);
         return read.Value is { } value && !hasError
-            ? (value, World(value, path, world))
+            ? (value, path)
             : throw new CommandEnded(ExitCode.BadInput, "Nothing was started. Mend the errors above.");
     }
 

@@ -44,7 +44,7 @@ internal sealed class RunOrder(Screen screen)
         var bench = files.Plan!.Bench;
         var serialNumber = Serial(files.Plan.Nameplate);
         var pump = Pump();
-        if (!IsServed && bench.Instruments.All(i => i.Line is LineText.Simulated))
+        if (!IsServed && bench.Wired.All(i => i.Line is LineText.Simulated))
         {
             var world = InputFiles.World(bench, benchPath, World);
             using var embedded = new SimulatedStand(bench, world.World, pump, Seed);
@@ -181,17 +181,13 @@ internal sealed class RunOrder(Screen screen)
             if (WiresFile is { } file)
                 return Wires.Parse(file, InputFiles.Guarded(() => File.ReadAllText(file)));
             if (IsReal(bench))
-                return new Wires(
-                    bench.Instruments.ToDictionary(i => i.Id, i => i.Line, StringComparer.Ordinal),
-                    null,
-                    null
-                );
+                return new Wires(bench.Wired.ToDictionary(i => i.Id, i => i.Line, StringComparer.Ordinal), null, null);
             if (HandsAddress is not { } hands || SecretText() is not { } secret)
                 throw new CommandEnded(
                     ExitCode.Refused,
                     $"{bench.Name} belongs to a simulated world by its file, and is not proved simulated. Serve it with `loadtest simulate`, and give what that prints: --wires FILE, or --hands HOST:PORT and --secret HEX."
                 );
-            var lines = bench.Instruments.ToDictionary(
+            var lines = bench.Wired.ToDictionary(
                 i => i.Id,
                 i =>
                     i.Line is LineText.Simulated

@@ -76,6 +76,20 @@ internal sealed class Screen
         }
     }
 
+    /// <summary>Begins anew at the top on a terminal; an empty line elsewhere.</summary>
+    public void Clear()
+    {
+        if (IsJson)
+            return;
+        lock (_gate)
+        {
+            if (_console is not null)
+                _console.Clear();
+            else
+                _output.WriteLine();
+        }
+    }
+
     /// <summary>A line that asks for an answer on the same line.</summary>
     public void Prompt(string text)
     {

@@ -84,7 +84,7 @@ internal static class SimulateCommand
 
     private static int Port(Bench bench, int? first, int place) =>
         first is { } number ? (number == 0 ? 0 : number + place)
-        : place < bench.Instruments.Length && bench.Instruments[place].Line is LineText.Tcp tcp ? tcp.Port
+        : bench.Wired.ElementAtOrDefault(place)?.Line is LineText.Tcp tcp ? tcp.Port
         : 0;
 
     private static void Show(Screen screen, Bench bench, BenchServer server, ulong seed)

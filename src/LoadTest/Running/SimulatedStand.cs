@@ -19,7 +19,7 @@ internal sealed class SimulatedStand : IStand
         Simulated = SimulatedBench.Create(world, pump, seed, Secret);
         var meters = new Dictionary<string, IMeter>(StringComparer.Ordinal);
         ILoad? load = null;
-        foreach (var instrument in bench.Instruments)
+        foreach (var instrument in bench.Wired)
         {
             var name = instrument.Line is LineText.Simulated simulated ? simulated.Device : instrument.Id;
             var device = Simulated.Devices.First(d => d.Name == name);

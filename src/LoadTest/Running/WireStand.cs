@@ -33,7 +33,7 @@ internal sealed class WireStand : IStand
         try
         {
             ILoad? load = null;
-            foreach (var instrument in bench.Instruments)
+            foreach (var instrument in bench.Wired)
             {
                 var isBank = instrument.Id == bench.Bank.InstrumentId;
                 var line = Connect(
@@ -56,7 +56,7 @@ internal sealed class WireStand : IStand
             }
             Remarks =
             [
-                $"Lines: {string.Join(", ", bench.Instruments.Select(i => $"{i.Id} at {WireText.Words(wires.Instruments[i.Id])}"))}{(Hands is null ? "." : "; served by a simulator on this machine.")}",
+                $"Lines: {string.Join(", ", bench.Wired.Select(i => $"{i.Id} at {WireText.Words(wires.Instruments[i.Id])}"))}{(Hands is null ? "." : "; served by a simulator on this machine.")}",
             ];
         }
         catch (IOException)

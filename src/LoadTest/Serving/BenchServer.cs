@@ -29,7 +29,7 @@ internal sealed class BenchServer : IDisposable
         Secret = StartProof.NewSecret();
         Simulated = SimulatedBench.Create(world, pump, seed, Secret);
         var served = new List<ServedInstrument>();
-        foreach (var instrument in bench.Instruments)
+        foreach (var instrument in bench.Wired)
         {
             var device = Device(instrument);
             IServedPort opened = instrument.Line is LineText.Serial serial

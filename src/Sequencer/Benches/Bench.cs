@@ -28,6 +28,9 @@ public sealed record Bench(
     /// <summary>The AC elements for the auxiliary output, on the same controller after the DC elements; null without any.</summary>
     public AuxiliaryBank? AuxiliaryBank { get; init; }
 
+    /// <summary>The instruments on a wire: all but those a person reads.</summary>
+    public IEnumerable<BenchInstrument> Wired => Instruments.Where(i => i.Line is not LineText.Person);
+
     /// <summary>The instrument with this id; the reader has proved that it exists.</summary>
     public BenchInstrument Instrument(string id) => Instruments.First(i => i.Id == id);
 

@@ -59,7 +59,7 @@ public static class Gate
             Disk(snapshot.FreeBytes),
             .. snapshot.Instruments.SelectMany(i => Instrument(plan.Bench, i)),
             .. plan
-                .Bench.Instruments.Where(i => snapshot.Instruments.All(s => s.InstrumentId != i.Id))
+                .Bench.Wired.Where(i => snapshot.Instruments.All(s => s.InstrumentId != i.Id))
                 .Select(i => GateFact.Refused($"identity of {i.Id}", "IDENTITY", $"{i.Id} was not asked who it is.")),
             .. CalibrationCheck.Facts(plan.Bench, today),
             .. BankFacts(plan.Bench, snapshot),
