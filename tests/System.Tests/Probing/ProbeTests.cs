@@ -1,5 +1,4 @@
 using System.Text;
-using System.Text.Json;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Simulator.Faults;
@@ -27,7 +26,8 @@ public sealed class ProbeTests : IDisposable
         var lines = document.GetProperty("lines").EnumerateArray().ToList();
         Assert.Equal(
             bench.Bench.Instruments.Select(i => i.Id),
-            lines.Select(l => l.GetProperty("instrument").GetString()!)
+            lines.Select(l => l.GetProperty("instrument").GetString()!),
+            StringComparer.Ordinal
         );
         Assert.All(
             lines.Where(l => l.GetProperty("instrument").GetString() != "hand-1"),
@@ -49,12 +49,19 @@ public sealed class ProbeTests : IDisposable
         using var bench = new ServedBench(Bench);
         await bench.AskAsync(s =>
         {
+            // Closed by its own line of text (check: 53 + 45 + 54 + 20 + 30 + 34 is 170 hex), and welded then.
+            s.Simulated.Devices.Single(d => d.Name == "bank-1").Receive("SET 04*70\r\n"u8);
+            return true;
+        });
+        await Task.Delay(TimeSpan.FromMilliseconds(200), TestContext.Current.CancellationToken);
+        await bench.AskAsync(s =>
+        {
             s.Simulated.Inject(new Fault("element-stuck-closed", Element: 2));
             return true;
         });
         var ended = await ProbeAsync(bench, "--json");
         Assert.Equal(1, ended.Exit);
-        Assert.Contains("ELEMENTS ARE ON: commanded none, closed 3", ended.Trouble, StringComparison.Ordinal);
+        Assert.Contains(", closed 3. Nothing was switched by this look.", ended.Trouble, StringComparison.Ordinal);
         Assert.False(ended.Document.GetProperty("every element off").GetBoolean());
         Assert.Equal(0b100u, await bench.AskAsync(s => s.Simulated.ElementsOn));
     }
