@@ -76,7 +76,7 @@ internal sealed class MapOrder(Screen screen, double known, int near, double wit
         var isWide = register.Form is RegisterForm.Float32 or RegisterForm.Unsigned32 or RegisterForm.Signed32;
         return
         [
-            register.Table == RegisterTable.InputRegister ? "input register" : "holding register",
+            register.TableWords,
             register.Address.ToString(CultureInfo.InvariantCulture),
             (register.Address + 1).ToString(CultureInfo.InvariantCulture),
             register.Form switch

@@ -44,7 +44,9 @@ internal sealed class ProbeOrder(Screen screen)
         var wanted = bench.Instruments.Where(i => FindMap is null || i.Id == FindMap);
         var addresses = wanted.Select(i => ProbeStand.AddressOf(i, served)).OfType<string>();
         using var held = Refusing(() => BenchLock.Take(addresses));
-        var pump = Pump.Real();
+        // Nothing of a bench in memory has to wait for anything but whoever watches.
+        var isInMemory = served is null && bench.Wired.All(i => i.Line is LineText.Simulated);
+        var pump = isInMemory && !IsWatching ? Pump.Virtual(TimeProvider.System.GetUtcNow()) : Pump.Real();
         using var stand = new ProbeStand(bench, world, served, pump, FindMap);
         if (IsTracing)
             Trace(stand, pump);

@@ -25,13 +25,17 @@ internal sealed class Probe(ProbeStand stand, Pump pump, Func<string, Cancellati
         return results.ToImmutable();
     }
 
-    private static async Task<ProbeResult> LookAsync(ProbedInstrument one, CancellationToken cancel)
+    private async Task<ProbeResult> LookAsync(ProbedInstrument one, CancellationToken cancel)
     {
         var (meter, load) = (one.Connected!.Meter, one.Connected.Load);
         // The first question of a process may come too late by the time it took to load code; asking who it is harms nobody.
         var identity = await meter.IdentifyAsync(cancel);
-        for (var k = 1; k < MostIdentifications && identity.Result.Outcome == CommandOutcome.Unknown; k++)
+        for (var k = 1; k < MostIdentifications && identity.Result.Outcome != CommandOutcome.Ok; k++)
+        {
+            // A late answer is waited out first.
+            await Task.Delay(2 * one.Instrument.Definition.Deadline, pump, CancellationToken.None);
             identity = await meter.IdentifyAsync(cancel);
+        }
         // Of one that is not who it should be, nothing else means anything.
         if (identity.Result.Outcome != CommandOutcome.Ok)
             return new ProbeResult(one, identity, [], [], load is null ? null : Unread(identity.Result.Detail));

@@ -118,6 +118,16 @@ public sealed record RegisterText(
     /// <summary>Whether the two bytes of every register are swapped: low byte first, against the Modbus specification.</summary>
     public bool IsLowByteFirst { get; init; }
 
+    /// <summary>Its table as files write it: <c>input register</c>.</summary>
+    public string TableWords =>
+        Table switch
+        {
+            RegisterTable.Coil => "coil",
+            RegisterTable.DiscreteInput => "discrete input",
+            RegisterTable.HoldingRegister => "holding register",
+            _ => "input register",
+        };
+
     /// <summary>The bits of an unsigned form that hold the number; null when all of them do.</summary>
     public BitField? Bits { get; init; }
 }
