@@ -186,6 +186,28 @@ public sealed class ProbeTests : IDisposable
         Assert.Equal(4, ended.Document.GetProperty("lines").GetArrayLength());
     }
 
+    [Fact]
+    public async Task Instruments_on_serial_lines_are_looked_at_beside_those_on_tcp()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "serial lines are simulated on pseudo-terminals, on Linux only");
+        using var bench = new ServedBench("demo-four-wires.yaml");
+        var ended = await BuiltProgram.RunAsync(
+            _folder.FullName,
+            "probe",
+            "demo-four-wires.yaml",
+            "--wires",
+            Write(bench),
+            "--json"
+        );
+        Assert.True(ended.Exit == 0, ended.ToString());
+        Assert.True(ended.Document.GetProperty("every element off").GetBoolean());
+        Assert.Contains(
+            ended.Document.GetProperty("lines").EnumerateArray(),
+            l => l.GetProperty("line").GetString()!.Contains("Bd", StringComparison.Ordinal)
+        );
+        Assert.All(bench.Passed.Where(p => p.IsIn), p => AssertQuestion(bench.Bench, p));
+    }
+
     private Task<Ended> ProbeAsync(ServedBench bench, params string[] more) =>
         BuiltProgram.RunAsync(_folder.FullName, ["probe", Bench, "--wires", Write(bench), .. more]);
 
