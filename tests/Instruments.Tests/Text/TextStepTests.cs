@@ -1,5 +1,8 @@
 using CsCheck;
+using LoadTest.Instruments;
+using LoadTest.Instruments.Line;
 using LoadTest.InstrumentsTests.Bench;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
 using LoadTest.Simulator.Faults;
@@ -57,6 +60,29 @@ public sealed class TextStepTests
                     }
                 ),
             iter: 100
+        );
+
+    [Theory]
+    [InlineData(MayRepeat.DamagedReads, IndicationFlag.Good)]
+    [InlineData(MayRepeat.Nothing, IndicationFlag.Missing)]
+    public void Damaged_answer_is_asked_for_again_only_where_the_definition_says_so(
+        MayRepeat mayRepeat,
+        IndicationFlag flag
+    ) =>
+        OnRig(
+            async (rig, pump) =>
+            {
+                var instrument = EveryKindRig.Instrument("element-bank-text.yaml", "bank-1", null);
+                var definition = instrument.Definition with { MayRepeat = mayRepeat };
+                var device = rig.Bench.Devices.Single(d => d.Name == "bank-1");
+                var line = new MemoryLine("bank-1", definition.IsHalfDuplex, pump) { ToDevice = device.Receive };
+                device.Answer = line.Deliver;
+                var meter = InstrumentFactory
+                    .Create(instrument with { Definition = definition }, null, line, pump)
+                    .Meter;
+                rig.Bench.Inject(new Fault("corrupt-reply", "bank-1"));
+                Assert.Equal(flag, (await meter.ReadAsync(["volts"], CancellationToken.None))[0].Flag);
+            }
         );
 
     private static void Hold(string file, string device, string[] inputs, Func<string, double, bool> isRight) =>
