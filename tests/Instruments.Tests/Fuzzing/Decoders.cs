@@ -13,7 +13,6 @@ internal static class Decoders
         ReplyDecoders.Numbers,
         ReplyDecoders.Texts,
         ReplyDecoders.Blocks,
-        LineDecoders.Lines,
         ReplyDecoders.Definitions,
     ];
 }
