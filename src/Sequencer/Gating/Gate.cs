@@ -121,7 +121,7 @@ public static class Gate
     private static string Settings(BenchInstrument instrument) =>
         instrument.Definition.Switching switch
         {
-            { Watchdog: not null } s => $"read back; communication watchdog armed at {s.WatchdogSeconds} s",
+            { HasWatchdog: true } s => $"read back; communication watchdog armed at {s.WatchdogSeconds} s",
             { } => "read back; the bank has no communication watchdog: nothing drops the load when this computer dies",
             null => "set, read back, error queue empty",
         };

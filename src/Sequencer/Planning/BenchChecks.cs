@@ -194,7 +194,7 @@ internal static class BenchChecks
     private static void Watchdog(Circuit circuit, List<Finding> findings)
     {
         var instrument = circuit.Bench.Instrument(circuit.Bench.Bank.InstrumentId);
-        if (instrument.Definition.Switching is { Watchdog: null })
+        if (instrument.Definition.Switching is { HasWatchdog: false })
         {
             findings.Add(
                 new(
