@@ -48,8 +48,14 @@ async def main(kind, where, baud="19200"):
             port=where, baudrate=int(baud), framer=framer, defer_start=True, **common
         )
         await server.start()
+        if server.transport is None:
+            sys.exit(f"{where} did not open")
+    serving = asyncio.ensure_future(server.serve_forever())
+    if kind in ("tcp", "rtu-tcp"):
+        # It listens only from here on.
+        await server.serving
     print("ready", flush=True)
-    await server.serve_forever()
+    await serving
 
 
 asyncio.run(main(*sys.argv[1:]))
