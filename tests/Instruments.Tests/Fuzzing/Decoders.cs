@@ -13,6 +13,7 @@ internal static class Decoders
         ReplyDecoders.Numbers,
         ReplyDecoders.Texts,
         ReplyDecoders.Blocks,
+        TextDecoder.Replies,
         ReplyDecoders.Definitions,
     ];
 }
