@@ -5,7 +5,7 @@ namespace LoadTest.InstrumentsTests.Fuzzing;
 /// <summary>So many inputs put through a decoder.</summary>
 /// <param name="Inputs">How many.</param>
 /// <param name="Ends">How many kinds of end they came to.</param>
-/// <param name="Slowest">Longest time of one.</param>
+/// <param name="Slowest">Longest time of one, the shortest of three.</param>
 /// <param name="MostAllocated">Most bytes one of them allocated.</param>
 /// <param name="Kept">The first input of each kind of end.</param>
 internal sealed record FuzzRun(long Inputs, int Ends, TimeSpan Slowest, long MostAllocated, IReadOnlyList<byte[]> Kept)
@@ -40,8 +40,9 @@ internal sealed record FuzzRun(long Inputs, int Ends, TimeSpan Slowest, long Mos
             var allocated = GC.GetAllocatedBytesForCurrentThread();
             var start = Stopwatch.GetTimestamp();
             var end = Decoded(decoder, input);
-            slowest = Math.Max(slowest, Stopwatch.GetTimestamp() - start);
+            var took = Stopwatch.GetTimestamp() - start;
             allocated = GC.GetAllocatedBytesForCurrentThread() - allocated;
+            slowest = Math.Max(slowest, took > slowest ? Again(decoder, input, took) : 0);
             most = Math.Max(most, allocated);
             if (allocated > decoder.MostAllocated)
                 throw Broken(decoder, input, $"it allocated {allocated} bytes; {decoder.MostAllocated} are allowed");
@@ -52,6 +53,18 @@ internal sealed record FuzzRun(long Inputs, int Ends, TimeSpan Slowest, long Mos
                 kept.Add(input);
         }
         return new FuzzRun(inputs, ends.Count, Stopwatch.GetElapsedTime(0, slowest), most, found);
+    }
+
+    /// <summary>The shortest of its time and two more: what a busy machine adds is not the decoder's.</summary>
+    private static long Again(Decoder decoder, byte[] input, long took)
+    {
+        for (var k = 0; k < 2; k++)
+        {
+            var start = Stopwatch.GetTimestamp();
+            decoder.Decode(input);
+            took = Math.Min(took, Stopwatch.GetTimestamp() - start);
+        }
+        return took;
     }
 
     private static byte[] Made(Decoder decoder, Mutation mutation, List<byte[]> kept)
