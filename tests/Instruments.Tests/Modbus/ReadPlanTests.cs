@@ -33,6 +33,17 @@ public sealed class ReadPlanTests
         });
 
     [Fact]
+    public void Value_carries_the_time_of_its_replys_last_byte() =>
+        OnPump(async wire =>
+        {
+            // Eleven bytes: the first five after 5 ms, the others 1 ms later.
+            wire.Device.Mishaps.Enqueue(Mishap.Split(5));
+            var plan = new ReadPlan([Some.Register(1)]);
+            await plan.ReadAsync(wire.Client, CancellationToken.None);
+            Assert.Equal(TimeSpan.FromMilliseconds(6).Ticks, plan.Timestamp(0));
+        });
+
+    [Fact]
     public void Values_are_those_of_their_registers_whatever_is_grouped() =>
         Gen.Select(Gen.Int[0, 2000].Array[1, 30], Gen.Int[0, 200])
             .Sample(
