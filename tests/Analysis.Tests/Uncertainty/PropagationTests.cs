@@ -53,6 +53,25 @@ public class PropagationTests
         Assert.Equal(4, r.DegreesOfFreedom, 9);
     }
 
+    [Fact]
+    public void Correlations_of_the_results_of_GUM_H2_come_out_of_their_sums()
+    {
+        // Published −0.588, −0.485, 0.993 (table H.4); further digits computed. u²(a + b) = u²(a) + u²(b) + 2 r u(a) u(b).
+        ModelFunction r = x => x[0] / x[1] * Math.Cos(x[2]);
+        ModelFunction x = x => x[0] / x[1] * Math.Sin(x[2]);
+        ModelFunction z = x => x[0] / x[1];
+        Assert.Equal(-0.5884297844, Together(r, x), 7);
+        Assert.Equal(-0.4852592242, Together(r, z), 7);
+        Assert.Equal(0.9925116490, Together(x, z), 7);
+
+        static double Together(ModelFunction a, ModelFunction b)
+        {
+            double U(ModelFunction f) => Impedance("of the circuit", f).Budget().Combined.StandardUncertainty;
+            var (ua, ub, sum) = (U(a), U(b), U(v => a(v) + b(v)));
+            return ((sum * sum) - (ua * ua) - (ub * ub)) / (2 * ua * ub);
+        }
+    }
+
     private static MeasurementModel EndGauge() =>
         new(
             "Length of the end gauge",
