@@ -8,6 +8,7 @@ public sealed class RobustFit
 {
     private const double HuberBend = 1.345;
     private const double BisquareEnd = 4.685;
+    private const int SlowerAfter = 100;
     private const int IterationLimit = 2000;
 
     private RobustFit(IReadOnlyList<Estimate> coefficients, double scale, double[] weights, double[] residuals)
@@ -63,10 +64,12 @@ public sealed class RobustFit
             return new RobustFit(plain.Coefficients, 0, weights, residuals);
         }
 
-        var scale = 0.0;
+        var scale = ScaleOf(residuals);
         for (var round = 0; round < IterationLimit; round++)
         {
-            scale = ScaleOf(residuals);
+            // Scale and weights can chase one another round for ever; slower steps end at the same place and not in a circle.
+            var median = ScaleOf(residuals);
+            scale += (median - scale) / (1 + (round / SlowerAfter));
             for (var i = 0; i < n; i++)
             {
                 weights[i] = Weight(residuals[i] / scale, loss);
@@ -89,7 +92,7 @@ public sealed class RobustFit
             }
 
             coefficients = next;
-            if (moved <= 1e-24 * size)
+            if (moved <= 1e-24 * size && Math.Abs(median - scale) <= 1e-10 * median)
             {
                 return Finished(design, columns, coefficients, ScaleOf(residuals), weights, residuals, loss);
             }

@@ -162,7 +162,7 @@ public sealed class InvarianceTests
             iter: Sets,
             threads: 1
         );
-        Assert.InRange(unsaid, 0, name is "Huber" or "bisquare" ? Sets / 10 : 0);
+        Assert.InRange(unsaid, 0, name is "Huber" or "bisquare" ? Sets / 50 : 0);
     }
 
     private static double[]? Said(Func<double[]> fit)
