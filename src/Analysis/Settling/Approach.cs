@@ -22,10 +22,12 @@ public static class Approach
     /// Zero when the changes drown in scatter; infinity when they do not shrink; null with fewer than
     /// <see cref="FewestReadings"/> readings or a stretch without three.
     /// </returns>
-    /// <exception cref="ArgumentException">Lengths differ.</exception>
+    /// <exception cref="ArgumentException">Lengths differ, or a time or a reading is no number.</exception>
     public static double? StillToCome(ReadOnlySpan<double> times, ReadOnlySpan<double> values)
     {
         Given.SameLength("Values", values.Length, times.Length);
+        Given.Values("Times", times, 0);
+        Given.Values("Values", values, 0);
         if (values.Length < FewestReadings)
         {
             return null;
@@ -34,6 +36,11 @@ public static class Approach
         Span<double> sums = [0, 0, 0];
         Span<int> counts = [0, 0, 0];
         var (from, span) = (times[0], times[^1] - times[0]);
+        if (!(span > 0))
+        {
+            return null;
+        }
+
         double squares = 0;
         for (var k = 0; k < values.Length; k++)
         {

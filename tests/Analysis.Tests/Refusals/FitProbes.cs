@@ -85,6 +85,14 @@ internal static class FitProbes
                         [.. new[] { 1, 3, 5 }.Select(t => new TimedReading(p.X(t), p.X(50 + t)))]
                     )
             ),
+            new(
+                "Approach.StillToCome",
+                p =>
+                    Approach.StillToCome(
+                        p.Xs(0, 1, 2, 3, 4, 5, 6, 7, 8),
+                        p.Xs(90, 92, 93, 94, 95, 95.5, 96, 96.3, 96.5)
+                    )
+            ),
             new("SettlingRule.new", p => new SettlingRule(p.N(0.003), p.N(0.1), p.P(4))),
             new("SettlingRule.ToleranceAt", p => Rule().ToleranceAt(p.X(300))),
             new(
