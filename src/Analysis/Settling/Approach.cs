@@ -17,17 +17,16 @@ public static class Approach
 
     /// <summary>Size of the change still to come, in the unit of the readings.</summary>
     /// <param name="times">Times, s, ascending.</param>
-    /// <param name="values">Readings, finite, as many.</param>
+    /// <param name="values">Readings, as many; NaN or infinite marks a missing or overloaded one.</param>
     /// <returns>
     /// Zero when the changes drown in scatter; infinity when they do not shrink; null with fewer than
-    /// <see cref="FewestReadings"/> readings or a stretch without three.
+    /// <see cref="FewestReadings"/> readings, a stretch without three, or a reading missing or overloaded.
     /// </returns>
-    /// <exception cref="ArgumentException">Lengths differ, or a time or a reading is no number.</exception>
+    /// <exception cref="ArgumentException">Lengths differ, or a time is no number.</exception>
     public static double? StillToCome(ReadOnlySpan<double> times, ReadOnlySpan<double> values)
     {
         Given.SameLength("Values", values.Length, times.Length);
         Given.Values("Times", times, 0);
-        Given.Values("Values", values, 0);
         if (values.Length < FewestReadings)
         {
             return null;
@@ -36,7 +35,7 @@ public static class Approach
         Span<double> sums = [0, 0, 0];
         Span<int> counts = [0, 0, 0];
         var (from, span) = (times[0], times[^1] - times[0]);
-        if (!(span > 0))
+        if (!(span > 0) || !AllNumbers(values))
         {
             return null;
         }
@@ -71,5 +70,18 @@ public static class Approach
             >= 1 => double.PositiveInfinity,
             _ => Math.Abs(second) * q / (1 - q),
         };
+    }
+
+    private static bool AllNumbers(ReadOnlySpan<double> values)
+    {
+        foreach (var value in values)
+        {
+            if (!Given.IsNumber(value))
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 }

@@ -72,7 +72,8 @@ internal sealed partial class Turn
         // Readings are kept for two windows; until there are so many nothing can be foretold.
         if (now - Progress.Since < rule.Over + rule.Over)
             return (false, $"{words} Too early to say what is still to come.");
-        var left = StillToCome(role, quantity);
+        if (StillToCome(role, quantity) is not { } left)
+            return (false, $"{words} Too few readings without a gap to say what is still to come.");
         return left <= allowed
             ? (true, words)
             : (false, $"Still to come: {left:G2} {unit} by the readings' own approach, {allowed:G2} {unit} allowed.");
