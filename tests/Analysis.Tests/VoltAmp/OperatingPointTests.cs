@@ -49,6 +49,18 @@ public sealed class OperatingPointTests
                 threads: 1
             );
 
+    [Fact]
+    public void An_interpolation_is_not_drawn_on_past_a_steep_end()
+    {
+        // Level to 200 A, then 36 V in 0.6 A: half an ampere on, within 1 % of the amperes, would be no volts at all. Nobody measured that.
+        var steep = VoltAmpAnalysis.Fit(
+            [new(0, 56), new(100, 56.01), new(150, 56), new(200, 56), new(200.6, 20)],
+            new VoltAmpOptions { Model = VoltAmpModel.Interpolation }
+        );
+        Assert.Null(steep.ShortCircuitCurrent);
+        Assert.Equal(56, steep.OpenCircuitVoltage!.Value, 1e-9);
+    }
+
     private static VoltAmpPoint[] Source(int kind, double open, double most, Random random)
     {
         var points = new VoltAmpPoint[9];
