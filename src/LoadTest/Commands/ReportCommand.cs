@@ -1,5 +1,6 @@
 using System.CommandLine;
 using LoadTest.Records;
+using LoadTest.Records.Journaling;
 using LoadTest.Running;
 
 namespace LoadTest.Commands;
@@ -10,22 +11,42 @@ internal static class ReportCommand
     public static Command Create()
     {
         var run = CommonOptions.Run();
+        var rest = new Option<string?>("--rest")
+        {
+            Description = "What memory kept when the journal's storage was lost; put back first.",
+            HelpName = "FILE",
+        };
         return Verb.Create(
             "report",
             "Makes a run's report, pictures and table of readings again from its journal. A record that is there is left alone.",
             "loadtest report runs/demo-1",
-            [run],
-            (parsed, screen) => Write(screen, parsed.GetRequiredValue(run))
+            [run, rest],
+            (parsed, screen) => Write(screen, parsed.GetRequiredValue(run), parsed.GetValue(rest))
         );
     }
 
-    private static ExitCode Write(Screen screen, string path)
+    private static ExitCode Write(Screen screen, string path, string? rest)
     {
         using var folder = InputFiles.Guarded(() => RunFolder.Open(path));
+        if (rest is not null)
+            PutBack(folder, rest);
         var record = RunDocuments.Write(folder, keepsRecord: true);
         if (record.Bad is { } bad)
             screen.Trouble($"{bad} The report covers what comes before it.");
         Results.Show(screen, record, folder);
         return Results.Exit(record);
+    }
+
+    private static void PutBack(RunFolder folder, string rest)
+    {
+        var bytes = InputFiles.Guarded(() => File.ReadAllBytes(rest));
+        try
+        {
+            JournalRepair.PutBack(folder.Journal, bytes);
+        }
+        catch (FormatException trouble)
+        {
+            throw new CommandEnded(ExitCode.BadInput, $"{rest}: {trouble.Message}");
+        }
     }
 }

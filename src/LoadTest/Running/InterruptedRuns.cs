@@ -16,7 +16,7 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
 {
     private const string Code = "CRASH";
 
-    /// <summary>Closes every such run of this bench, and of any bench where nothing was ever to be switched on.</summary>
+    /// <summary>Closes every such run of this bench, and of any bench where nothing was ever to be switched on; makes documents that are missing.</summary>
     /// <param name="store">Folder of all runs.</param>
     /// <returns>A sentence for each, also for those that could not be closed.</returns>
     public ImmutableArray<string> Close(string store)
@@ -28,10 +28,17 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
         {
             try
             {
-                if (IsOpen(path) && CloseOne(path) is { } said)
+                if (IsUnfinished(path) && Finish(path) is { } said)
                     words.Add(said);
             }
-            catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+            catch (Exception trouble)
+                when (trouble
+                        is IOException
+                            or UnauthorizedAccessException
+                            or ArgumentException
+                            or ArithmeticException
+                            or InvalidOperationException
+                )
             {
                 words.Add($"The run in {path} was interrupted and could not be closed: {trouble.Message}");
             }
@@ -39,17 +46,29 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
         return words.DrainToImmutable();
     }
 
-    private static bool IsOpen(string path)
+    // A program may also end between the last entry and the last document.
+    private static bool IsUnfinished(string path)
     {
-        var journal = Path.Combine(path, "journal");
-        return File.Exists(journal) && !JournalRepair.EndsClosed(journal);
+        bool Has(string name) => File.Exists(Path.Combine(path, name));
+        return Has("journal")
+            && !(
+                Has("record.json")
+                && Has("report.html")
+                && Has("readings.csv")
+                && JournalRepair.EndsClosed(Path.Combine(path, "journal"))
+            );
     }
 
-    private string? CloseOne(string path)
+    private string? Finish(string path)
     {
         using var folder = RunFolder.Hold(path);
         if (folder is null)
             return null;
+        if (JournalRepair.EndsClosed(folder.Journal))
+        {
+            var late = RunDocuments.Write(folder, keepsRecord: true);
+            return $"Run {late.Opened.RunId} had ended without its report; it is in {folder.Path} now.";
+        }
         var before = JournalContents.Read(folder.Journal);
         if (before.Entries.FirstOrDefault() is not RunOpened opened)
             return null;

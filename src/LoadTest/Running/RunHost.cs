@@ -23,6 +23,10 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     /// <summary>Worth knowing about the machine this runs on, for the journal.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
+    /// <summary>Where the journal at a path goes: a file, and in virtual time memory and one file at the end.</summary>
+    public Func<string, Pump, IJournalStorage> Storage { get; init; } =
+        (path, pump) => pump.IsVirtual ? new VirtualStorage(path, pump, seed) : FileStorage.Create(path, pump.Context);
+
     /// <summary>Told of every entry, on the pump.</summary>
     public Action<JournalEntry>? Appended { get; init; }
 
@@ -40,31 +44,36 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         using var folder = RunFolder.Create(store, runId);
         using var log = new RunLog(folder.Log, IsVerbose);
         log.Note("Run {Run} of version {Version} in {Folder}", runId, Program.Version, folder.Path);
+        (RunClosed Closed, JournalWriter Journal) ended;
         try
         {
-            Conduct(stand, person, folder, start, log);
+            ended = Conduct(stand, person, folder, start, log);
         }
         catch (Exception trouble)
         {
             log.Wrong(trouble, "The run broke off");
             throw;
         }
+        if (ended.Journal.Trouble is not null)
+            throw new IOException(RestFile.Save(ended.Closed, ended.Journal, folder));
         var record = RunDocuments.Write(folder, keepsRecord: false);
         log.Note("Documents written; verdict {Verdict}", record.Overall.Words);
         return (record, folder);
     }
 
-    private void Conduct(IStand stand, IOperator person, RunFolder folder, BenchStart start, RunLog log)
+    private (RunClosed Closed, JournalWriter Journal) Conduct(
+        IStand stand,
+        IOperator person,
+        RunFolder folder,
+        BenchStart start,
+        RunLog log
+    )
     {
         using var signals = new Signals(pump.IsVirtual);
+        JournalWriter? kept = null;
         var closed = pump.Run(async () =>
         {
-            using var journal = new JournalWriter(
-                pump.IsVirtual
-                    ? new VirtualStorage(folder.Journal, pump, seed)
-                    : FileStorage.Create(folder.Journal, pump.Context),
-                pump
-            );
+            using var journal = kept = new JournalWriter(Storage(folder.Journal, pump), pump);
             using var look = pump.IsVirtual
                 ? pump.CreateTimer(_ => signals.Look(), null, LookForSignalEvery, LookForSignalEvery)
                 : null;
@@ -98,6 +107,8 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         });
         NoteLinks(stand, log);
         log.Note("Closed {Outcome} {Code}: {Detail}", closed.Outcome, closed.Code, closed.Detail);
+        log.Note("Frames waited {Exposure} at most until they were durable", kept!.Exposure);
+        return (closed, kept);
     }
 
     private static void NoteLinks(IStand stand, RunLog log)

@@ -25,8 +25,9 @@ internal sealed class WireStand : IStand
     /// <param name="bench">The bench.</param>
     /// <param name="wires">Where its instruments, the hands and the secret are.</param>
     /// <param name="pump">A pump in real time.</param>
+    /// <param name="through">What each instrument's line is led through; null for straight.</param>
     /// <exception cref="IOException">One of them does not answer, or is said to be simulated and is not on this machine.</exception>
-    public WireStand(Bench bench, Wires wires, Pump pump)
+    public WireStand(Bench bench, Wires wires, Pump pump, Func<ILine, ILine>? through = null)
     {
         _pump = pump;
         _secret = wires.Secret;
@@ -43,7 +44,12 @@ internal sealed class WireStand : IStand
                         : throw new IOException($"{instrument.Id} is not among the lines given for this bench."),
                     instrument.Definition.IsHalfDuplex
                 );
-                var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
+                var connected = InstrumentFactory.Create(
+                    instrument,
+                    isBank ? bench.Bank : null,
+                    through is null ? line : through(line),
+                    pump
+                );
                 _meters.Add(instrument.Id, connected.Meter);
                 _links.Add(instrument.Id, connected.Link);
                 load = isBank ? connected.Load : load;

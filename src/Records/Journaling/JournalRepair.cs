@@ -1,4 +1,6 @@
+using System.Buffers.Binary;
 using System.Collections.Immutable;
+using System.Security.Cryptography;
 using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Records.Journaling;
@@ -77,6 +79,62 @@ public static class JournalRepair
         makeDurable();
         file.Position = 0;
         return new RepairedJournal(JournalContents.Read(file), torn.Length, IsMended: true);
+    }
+
+    /// <summary>Puts back what memory kept when storage was lost: the journal then goes on, frame by frame, to its last entry.</summary>
+    /// <param name="path">The journal, still without an end.</param>
+    /// <param name="rest">Bytes of every frame after the last acknowledged one.</param>
+    /// <returns>The journal as it is now.</returns>
+    /// <exception cref="FormatException">The bytes do not go on from any frame of this journal, or it was closed otherwise since.</exception>
+    /// <exception cref="IOException">It cannot be read or written.</exception>
+    public static JournalContents PutBack(string path, byte[] rest)
+    {
+        ArgumentNullException.ThrowIfNull(rest);
+        using var file = new FileStream(path, FileMode.Open, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
+        var (offset, trusted) = Continuation(file, rest);
+        var known = From(file, offset)[..(int)(trusted - offset)];
+        if (known.Length > rest.Length || !rest.AsSpan().StartsWith(known))
+            throw new FormatException(
+                $"{path} was gone on with otherwise since; what memory kept stays a file of its own."
+            );
+        file.SetLength(offset);
+        file.Flush(flushToDisk: true);
+        file.Seek(0, SeekOrigin.End);
+        file.Write(rest);
+        file.Flush(flushToDisk: true);
+        file.Position = 0;
+        return JournalContents.Read(file);
+    }
+
+    /// <summary>Where in the journal the first frame of these bytes follows, and where what can be trusted ends.</summary>
+    private static (long Offset, long Trusted) Continuation(Stream file, byte[] rest)
+    {
+        var reader = new JournalReader(file);
+        long? offset = Follows(reader.Head, rest) ? 0 : null;
+        while (reader.Next(out _))
+        {
+            if (Follows(reader.Head, rest))
+                offset = reader.Length;
+        }
+        return offset is { } found
+            ? (found, reader.Length)
+            : throw new FormatException(
+                "These bytes do not go on from any frame of this journal. Give the file that was written when its storage was lost."
+            );
+    }
+
+    private static bool Follows(string head, byte[] rest)
+    {
+        if (rest.Length < JournalFormat.HeaderLength + JournalFormat.HashLength)
+            return false;
+        var length = BinaryPrimitives.ReadUInt32LittleEndian(rest);
+        if (length > rest.Length - JournalFormat.HeaderLength - JournalFormat.HashLength)
+            return false;
+        var frame = rest.AsSpan(JournalFormat.HeaderLength, (int)length + JournalFormat.HashLength);
+        return SHA256
+            .HashData([.. Convert.FromHexString(head), .. frame[..(int)length]])
+            .AsSpan()
+            .SequenceEqual(frame[(int)length..]);
     }
 
     // A run never opened has nothing to close; one closed with something behind it was tampered with.

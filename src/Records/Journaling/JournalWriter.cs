@@ -45,7 +45,7 @@ public sealed class JournalWriter : IJournal, IDisposable
     /// <summary>What happened to the storage; null while all is well.</summary>
     public string? Trouble { get; private set; }
 
-    /// <summary>Longest time a frame has waited until it was durable; zero without a time.</summary>
+    /// <inheritdoc/>
     public TimeSpan Exposure { get; private set; }
 
     /// <summary>How many entries were appended.</summary>

@@ -11,7 +11,7 @@ namespace LoadTest.Sequencer.Engine;
 /// <param name="Detail">What was read, in words with units.</param>
 public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Detail)
 {
-    private const int MostLooks = 10;
+    private static readonly TimeSpan LongestLook = TimeSpan.FromSeconds(5);
     private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(100);
 
     /// <summary>Whether every contact was read open and nothing is commanded.</summary>
@@ -20,7 +20,7 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
     /// <summary>Whether the load may be called off: contacts read open, and current gone by another instrument.</summary>
     public bool IsConfirmed => IsOpen && IsCurrentGone == true;
 
-    /// <summary>Sends all-off, then reads it back, again and again for a second while it is not open.</summary>
+    /// <summary>Sends all-off, then reads it back, again and again for five seconds while it is not confirmed.</summary>
     /// <param name="plan">The plan about to be run on this bench.</param>
     /// <param name="load">The bank; the first bytes it gets are all-off.</param>
     /// <param name="meters">Every instrument by its id.</param>
@@ -36,13 +36,14 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         ArgumentNullException.ThrowIfNull(load);
         ArgumentNullException.ThrowIfNull(meters);
         ArgumentNullException.ThrowIfNull(pump);
-        for (var look = 1; ; look++)
+        var began = pump.GetTimestamp();
+        while (true)
         {
             load.RemoveLoad();
             var states = await load.ReadStatesAsync(CancellationToken.None);
             var (isGone, current) = await CurrentAsync(plan, meters);
             var found = new FirstOff(states, isGone, $"{Contacts(load, states)}, {current}");
-            if (found.IsConfirmed || look == MostLooks)
+            if (found.IsConfirmed || pump.GetElapsedTime(began) >= LongestLook)
                 return found;
             await Task.Delay(LookAgainAfter, pump);
         }

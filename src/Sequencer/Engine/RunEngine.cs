@@ -294,6 +294,14 @@ public sealed class RunEngine
 
     private async Task FinishAsync(RunClosed closing)
     {
+        var exposure = _setting.Journal.Exposure;
+        if (exposure > JournalPromise.Exposure)
+            Append(
+                new Remarked(
+                    closing.At,
+                    $"The disk was slow: an entry waited {exposure.TotalMilliseconds:0} ms until it was durable; {JournalPromise.Exposure.TotalMilliseconds:0} ms are promised."
+                )
+            );
         var isDurable = await SyncAsync(Append(closing));
         _closed.TrySetResult(isDurable || closing.Code == "DISK" ? closing : NotDurable(closing));
     }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
 using LoadTest.Sequencer.Text;
@@ -82,7 +83,10 @@ public static class Gate
 
     private static GateFact Disk(long free) =>
         free >= ReserveBytes
-            ? GateFact.Passed("disk space", $"at least {Mebibytes(ReserveBytes)} MiB free")
+            ? GateFact.Passed(
+                "disk space",
+                $"at least {Mebibytes(ReserveBytes)} MiB free; readings become durable in groups within {JournalPromise.Exposure.TotalMilliseconds:0} ms, every intent to switch before its command"
+            )
             : GateFact.Refused(
                 "disk space",
                 "DISK",

@@ -16,6 +16,9 @@ public interface IJournal
     /// <summary>Completes on the pump once storage is lost, with what happened in words; never while all is well.</summary>
     Task<string> Lost { get; }
 
+    /// <summary>Longest time an entry has waited until it was durable; zero where nobody measures it.</summary>
+    TimeSpan Exposure => TimeSpan.Zero;
+
     /// <summary>Number of the last entry known durable; −1 before the first.</summary>
     long Acknowledged { get; }
 }

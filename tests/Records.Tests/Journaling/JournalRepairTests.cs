@@ -112,6 +112,41 @@ public sealed class JournalRepairTests : IDisposable
     }
 
     [Fact]
+    public void Rest_goes_on_behind_the_frame_it_follows_wherever_the_file_was_torn()
+    {
+        var frames = SomeEntries.Frames(SomeEntries.All);
+        var whole = SomeEntries.Bytes(SomeEntries.All);
+        for (var from = 0; from < frames.Count; from++)
+        {
+            var start = frames.Take(from).Sum(f => f.Length);
+            foreach (var length in new[] { start, start + 5, start + frames[from].Length, whole.Length - 1 })
+            {
+                File.WriteAllBytes(Journal, whole[..length]);
+                var read = JournalRepair.PutBack(Journal, whole[start..]);
+                Assert.True(read.IsClosed);
+                Assert.Equal(whole, File.ReadAllBytes(Journal));
+            }
+        }
+    }
+
+    [Fact]
+    public void Rest_of_another_journal_and_rest_of_one_closed_since_change_nothing()
+    {
+        var whole = SomeEntries.Bytes(SomeEntries.All);
+        var first = SomeEntries.Frames(SomeEntries.All)[0].Length;
+        var second = first + SomeEntries.Frames(SomeEntries.All)[1].Length;
+        File.WriteAllBytes(Journal, whole[..second]);
+        foreach (var rest in new[] { whole[(first + 1)..], [], [1, 2, 3], [.. new byte[50]], whole[second..^40][..45] })
+            Assert.Throws<FormatException>(() => JournalRepair.PutBack(Journal, rest));
+        Assert.Equal(whole[..second], File.ReadAllBytes(Journal));
+
+        JournalRepair.Close(Journal, Closing);
+        var closed = File.ReadAllBytes(Journal);
+        Assert.Throws<FormatException>(() => JournalRepair.PutBack(Journal, whole[second..]));
+        Assert.Equal(closed, File.ReadAllBytes(Journal));
+    }
+
+    [Fact]
     public void End_of_a_journal_alone_says_whether_it_is_closed()
     {
         JournalEntry[] big = [.. Open, new Remarked(SomeEntries.At(18), new string('x', 200_000)), SomeEntries.All[^1]];

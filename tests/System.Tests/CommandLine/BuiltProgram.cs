@@ -34,7 +34,14 @@ internal sealed class BuiltProgram : IDisposable
     /// <param name="folder">Working directory.</param>
     /// <param name="readsOutput">Whether all of standard output is gathered; otherwise the test reads it line by line.</param>
     /// <param name="arguments">Arguments.</param>
-    public static BuiltProgram Start(string folder, bool readsOutput, params string[] arguments)
+    public static BuiltProgram Start(string folder, bool readsOutput, params string[] arguments) =>
+        Start(Program, folder, readsOutput, arguments);
+
+    /// <summary>Starts another assembly in a folder, gathering its standard output.</summary>
+    public static BuiltProgram StartOther(string assembly, string folder, params string[] arguments) =>
+        Start(assembly, folder, readsOutput: true, arguments);
+
+    private static BuiltProgram Start(string assembly, string folder, bool readsOutput, string[] arguments)
     {
         var start = new ProcessStartInfo(Environment.GetEnvironmentVariable("DOTNET_HOST_PATH") ?? "dotnet")
         {
@@ -47,7 +54,7 @@ internal sealed class BuiltProgram : IDisposable
             StandardErrorEncoding = System.Text.Encoding.UTF8,
         };
         start.ArgumentList.Add("exec");
-        start.ArgumentList.Add(Program);
+        start.ArgumentList.Add(assembly);
         foreach (var argument in arguments)
             start.ArgumentList.Add(argument);
         return new BuiltProgram(Process.Start(start)!, readsOutput);

@@ -4,6 +4,7 @@ using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Serving;
+using LoadTest.Simulator.Parameters;
 
 namespace LoadTest.SystemTests.Serving;
 
@@ -26,12 +27,21 @@ internal sealed class ServedBench : IDisposable
     private readonly Thread _thread;
     private readonly DirectoryInfo _links = Directory.CreateTempSubdirectory("links");
 
-    public ServedBench(string file = "demo-modbus-tcp.yaml")
+    /// <summary>Serves it.</summary>
+    /// <param name="file">Bench file.</param>
+    /// <param name="change">Changes the world; null to leave it as it is.</param>
+    public ServedBench(string file = "demo-modbus-tcp.yaml", Func<WorldFile, WorldFile>? change = null)
     {
         var path = ProfileFolder.Find(file, "benches");
         var screen = new Screen(TextWriter.Null, TextWriter.Null, isTerminal: false, hasColour: false, isJson: true);
         (Bench, var world) = InputFiles.ReadSimulated(screen, path, null);
-        Server = new BenchServer(Bench, world.World, _pump, 1, new ServerSetting(_ => 0, _links.FullName, Trace));
+        Server = new BenchServer(
+            Bench,
+            change is null ? world.World : change(world.World),
+            _pump,
+            1,
+            new ServerSetting(_ => 0, _links.FullName, Trace)
+        );
         _thread = new Thread(() => _pump.Run(() => _end.Task)) { IsBackground = true };
         _thread.Start();
     }

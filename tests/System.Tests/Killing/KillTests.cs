@@ -1,0 +1,79 @@
+using System.Globalization;
+
+namespace LoadTest.SystemTests.Killing;
+
+/// <summary>kill -9 over real sockets, in real time: nothing acknowledged lost, every journal readable, bank off after the next start.</summary>
+/// <remarks>A handful by default; LOADTEST_KILLS for as many as docs/figures.md reports, or every write, sync and frame when there are no more.</remarks>
+public sealed class KillTests(ITestOutputHelper output) : IDisposable
+{
+    private const int Usual = 4;
+    private const int MostAttempts = 6;
+
+    private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("kills");
+
+    private static int Wanted =>
+        int.TryParse(Environment.GetEnvironmentVariable("LOADTEST_KILLS"), CultureInfo.InvariantCulture, out var n)
+            ? n
+            : Usual;
+
+    public void Dispose() => _folder.Delete(recursive: true);
+
+    [Fact]
+    public async Task Program_killed_at_a_random_moment_loses_nothing_and_the_next_start_finds_the_bank_off()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "killed with kill(2)");
+        TimeSpan whole;
+        using (var bench = new KilledBench(_folder.CreateSubdirectory("whole").FullName))
+            whole = await bench.TimeAsync();
+        var chance = new Random(4);
+        var moments = Enumerable.Range(0, Wanted).Select(k => whole * ((k + chance.NextDouble()) / Wanted)).ToArray();
+        chance.Shuffle(moments);
+        // The next start is the program itself every tenth time, and otherwise its first steps called from here.
+        var trials = moments.Select((moment, k) => (moment, k % 10 == 0)).ToArray();
+        await Report("random moments", trials, 3, (bench, t) => bench.KillProgramAsync(t.moment, t.Item2));
+    }
+
+    [Fact]
+    public async Task Run_killed_at_a_write_a_sync_or_a_frame_loses_nothing_and_the_next_start_finds_the_bank_off()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "killed with kill(2)");
+        int total;
+        using (var bench = new KilledBench(_folder.CreateSubdirectory("whole").FullName))
+            total = await bench.CountAsync();
+        var all = Math.Min(Wanted, total);
+        int[] numbers = [.. Enumerable.Range(0, all).Select(k => 1 + (int)((long)k * total / all))];
+        await Report($"of {total} writes, syncs and frames", numbers, 2, (bench, number) => bench.KillAtAsync(number));
+    }
+
+    private async Task Report<T>(string what, T[] trials, int atOnce, Func<KilledBench, T, Task<Killed>> kill)
+    {
+        var results = new List<Killed>();
+        var next = -1;
+        async Task Work()
+        {
+            for (var k = Interlocked.Increment(ref next); k < trials.Length; k = Interlocked.Increment(ref next))
+            {
+                var killed = await Try(k);
+                lock (results)
+                    results.Add(killed);
+            }
+        }
+        // A run that the busy machine ended before its turn came is made again.
+        async Task<Killed> Try(int k)
+        {
+            for (var attempt = 1; ; attempt++)
+            {
+                using var bench = new KilledBench(_folder.CreateSubdirectory($"{what}-{k}-{attempt}").FullName);
+                var killed = await kill(bench, trials[k]);
+                if (killed.IsHit || attempt == MostAttempts)
+                    return killed;
+            }
+        }
+        await Task.WhenAll(Enumerable.Range(0, atOnce).Select(_ => Task.Run(Work)));
+        output.WriteLine(
+            $"{results.Count(r => r.IsHit)} kills at {trials.Length} {what}: {results.Count(r => r.WasOn != 0)} with elements on, "
+                + $"{results.Sum(r => (long)r.Frames)} frames kept, {results.Count(r => r.Torn > 0)} torn ends; 0 acknowledged frames lost, 0 journals unreadable, bank off after every next start, {results.Count(r => !r.IsConfirmed)} times without its being confirmed"
+        );
+        Assert.InRange(results.Count(r => r.IsHit), 1, trials.Length);
+    }
+}
