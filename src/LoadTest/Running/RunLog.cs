@@ -42,5 +42,13 @@ internal sealed class RunLog : IDisposable
     }
 
     /// <inheritdoc/>
-    public void Dispose() => _log.Dispose();
+    /// <remarks>A full disk keeps its last lines from being written; that must not hide what became of the run.</remarks>
+    public void Dispose()
+    {
+        try
+        {
+            _log.Dispose();
+        }
+        catch (IOException) { }
+    }
 }
