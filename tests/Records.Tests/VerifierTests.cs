@@ -59,6 +59,52 @@ public sealed class VerifierTests
     }
 
     [Fact]
+    public void Bytes_flipped_cut_out_put_in_or_swapped_anywhere_in_journal_or_record_never_hold()
+    {
+        var chance = new Random(59);
+        var small = SomeEntries.Bytes(SomeEntries.All);
+        for (var trial = 0; trial < 6000; trial++)
+        {
+            var isJournal = trial % 2 == 0;
+            var before = isJournal ? small : Record;
+            var after = Tampered(before, chance);
+            if (after.AsSpan().SequenceEqual(before))
+                continue;
+            var found = Verifier.Verify(
+                SomeEntries.Read(isJournal ? after : small),
+                isJournal ? Record : after,
+                static _ => Record
+            );
+            Assert.False(found.Holds, $"trial {trial}: {found.Words}");
+            if (isJournal)
+                Assert.True(found.Bad is not null || !found.IsClosed);
+        }
+    }
+
+    private static byte[] Tampered(byte[] bytes, Random chance)
+    {
+        var (at, length) = (chance.Next(bytes.Length), chance.Next(1, 40));
+        var other = chance.Next(bytes.Length);
+        var end = Math.Min(at + length, bytes.Length);
+        byte[] copy = [.. bytes];
+        switch (chance.Next(4))
+        {
+            case 0:
+                copy[at] ^= (byte)chance.Next(1, 256);
+                return copy;
+            case 1:
+                return [.. bytes[..at], .. bytes[end..]];
+            case 2:
+                var more = new byte[length];
+                chance.NextBytes(more);
+                return [.. bytes[..at], .. more, .. bytes[at..]];
+            default:
+                (copy[at], copy[other]) = (copy[other], copy[at]);
+                return copy;
+        }
+    }
+
+    [Fact]
     public void Cut_tail_does_not_hold()
     {
         var last = SomeEntries.Frames(Entries)[^1].Length;

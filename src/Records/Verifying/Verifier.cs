@@ -64,7 +64,8 @@ public static class Verifier
                 differences = ["the values agree, but the bytes were changed"];
             return isOtherVersion && differences.IsEmpty ? RecordState.SameValues : RecordState.Different;
         }
-        catch (JsonException e)
+        // A string that is no UTF-8 is only noticed when it is read.
+        catch (Exception e) when (e is JsonException or InvalidOperationException)
         {
             differences = [$"record.json is not JSON: {e.Message}"];
             return null;
