@@ -56,7 +56,7 @@ internal static class DefinitionLaws
         if (parts.Switching is { } s)
         {
             Demand(s.Text is not null, "switching", parts.SwitchingPlace);
-            var hasOddWatchdog = s.HasWatchdog && (s.Watchdog is null) != (s.Text is not null);
+            var hasOddWatchdog = s.WatchdogSeconds > 0 && (s.Watchdog is null) != (s.Text is not null);
             if (hasOddWatchdog)
             {
                 findings.Error(

@@ -277,5 +277,5 @@ public sealed record BankSwitching(
     public TextSwitching? Text { get; init; }
 
     /// <summary>Whether the bank has a communication watchdog that opens every element by itself.</summary>
-    public bool HasWatchdog => WatchdogSeconds > 0;
+    public bool HasWatchdog => Watchdog is not null || Text?.SetWatchdog is not null;
 }
