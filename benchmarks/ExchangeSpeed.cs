@@ -72,7 +72,7 @@ internal static class ExchangeSpeed
         return (micros, (GC.GetAllocatedBytesForCurrentThread() - bytes) / (double)Readings);
     }
 
-    private static BenchInstrument Instrument(Protocol protocol, TimeSpan turnAround)
+    internal static BenchInstrument Instrument(Protocol protocol, TimeSpan turnAround, double deadlineSeconds = 0.1)
     {
         var isScpi = protocol == Protocol.Scpi;
         IdentityCheck identity = isScpi
@@ -81,7 +81,7 @@ internal static class ExchangeSpeed
         var definition = new InstrumentDefinition(
             "benchmark",
             protocol,
-            TimeSpan.FromMilliseconds(100),
+            TimeSpan.FromSeconds(deadlineSeconds),
             turnAround,
             isScpi ? 0 : 1,
             identity,
@@ -108,7 +108,7 @@ internal static class ExchangeSpeed
     private static RegisterText Single(int address) =>
         new(RegisterTable.InputRegister, address, RegisterForm.Float32, false, 1);
 
-    private static byte[] WithCheck(byte[] frame)
+    internal static byte[] WithCheck(byte[] frame)
     {
         var crc = LoadTest.Instruments.Modbus.Crc16.Of(frame);
         return [.. frame, (byte)(crc & 0xFF), (byte)(crc >> 8)];

@@ -26,6 +26,7 @@ internal sealed class ReplugCycles
     private readonly List<TimeSpan> _losses = [];
     private readonly List<TimeSpan> _returns = [];
     private readonly List<TimeSpan> _readings = [];
+    private LinkCounters? _link;
     private TaskCompletionSource _lost = new();
     private TaskCompletionSource _returned = new();
 
@@ -92,7 +93,9 @@ internal sealed class ReplugCycles
         var text = (LineText.Serial)server.Instruments.Single(i => i.Name == Bank).Line;
         var device = server.Simulated.Devices.Single(d => d.Name == Bank);
         using var line = SerialLine.Open(Line, text, _pump, _pump.Context);
-        var meter = InstrumentFactory.Create(bench.Instrument(Bank), bench.Bank, line, _pump).Meter;
+        var connected = InstrumentFactory.Create(bench.Instrument(Bank), bench.Bank, line, _pump);
+        var meter = connected.Meter;
+        _link = connected.Link;
         (line.Lost, line.Returned) = (
             Also(line.Lost, _ => _lost.TrySetResult()),
             (line.Returned ?? throw new InvalidOperationException("nobody hears the line return"))
@@ -134,7 +137,9 @@ internal sealed class ReplugCycles
         while ((await meter.ReadAsync(["volts"], CancellationToken.None))[0].Flag != IndicationFlag.Good)
         {
             if (_pump.GetElapsedTime(start) > TooLong)
-                throw new InvalidOperationException($"No good reading within {TooLong.TotalSeconds:0} s.");
+                throw new InvalidOperationException(
+                    $"No good reading within {TooLong.TotalSeconds:0} s after {Count} cycles: {_link?.Returns} returns, {_link?.Sent} sent, {_link?.Replies} replies, {_link?.Timeouts} time-outs, {_link?.BadFrames} bad; {_link?.LastTrouble}"
+                );
             await Task.Delay(Poll, _pump, CancellationToken.None);
         }
     }

@@ -220,7 +220,7 @@ public sealed class SerialLine : ILine, IDisposable
         };
         try
         {
-            port.Open();
+            OpenAt(port, _setting.Baud);
             port.DiscardInBuffer();
             return port;
         }
@@ -228,6 +228,24 @@ public sealed class SerialLine : ILine, IDisposable
         {
             Close(port);
             throw;
+        }
+    }
+
+    /// <summary>Opens at a baud rate, in two steps where one is refused.</summary>
+    /// <remarks>A pseudo-terminal keeps no parity, and the C library calls it an error to ask for one when nothing else changes.</remarks>
+    private static void OpenAt(SerialPort port, int baud)
+    {
+        const int One = 9600;
+        const int Other = 19200;
+        try
+        {
+            port.Open();
+        }
+        catch (ArgumentException) when (!OperatingSystem.IsWindows())
+        {
+            port.BaudRate = baud == One ? Other : One;
+            port.Open();
+            port.BaudRate = baud;
         }
     }
 

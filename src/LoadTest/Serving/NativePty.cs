@@ -51,13 +51,19 @@ internal static class NativePty
             : throw new IOException($"ptsname_r(3): {Marshal.GetLastPInvokeErrorMessage()}");
     }
 
-    /// <summary>Lets every byte pass as it is, without echo.</summary>
+    /// <summary>Lets every byte pass as it is, without echo, at a speed nobody will ask for.</summary>
+    /// <remarks>
+    /// A pseudo-terminal keeps no parity, and the C library calls it an error to ask for one when nothing else changes: whoever
+    /// opens it next finds at least another speed to change.
+    /// </remarks>
     public static void MakeRaw(SafeHandle terminal)
     {
+        const uint FiftyBaud = 1;
         var termios = new byte[TermiosLength];
         if (tcgetattr(terminal, termios) != 0)
             throw new IOException($"tcgetattr(3): {Marshal.GetLastPInvokeErrorMessage()}");
         cfmakeraw(termios);
+        cfsetspeed(termios, FiftyBaud);
         if (tcsetattr(terminal, 0, termios) != 0)
             throw new IOException($"tcsetattr(3): {Marshal.GetLastPInvokeErrorMessage()}");
     }
@@ -84,6 +90,10 @@ internal static class NativePty
     [DllImport("libc")]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
     private static extern void cfmakeraw(byte[] termios);
+
+    [DllImport("libc", SetLastError = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static extern int cfsetspeed(byte[] termios, uint speed);
 
     [DllImport("libc", SetLastError = true)]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]

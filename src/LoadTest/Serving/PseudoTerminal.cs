@@ -89,8 +89,10 @@ internal sealed class PseudoTerminal : IDisposable
         {
             NativePty.poll(ref watched, 1, Timeout.Infinite);
             var count = (int)NativePty.read(_own, buffer, buffer.Length);
-            if (count > 0 && !_isClosed)
-                _received(buffer.AsSpan(0, count).ToArray());
+            if (count <= 0 || _isClosed)
+                continue;
+            NativePty.MakeRaw(_other);
+            _received(buffer.AsSpan(0, count).ToArray());
         }
     }
 }

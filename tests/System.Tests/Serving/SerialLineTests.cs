@@ -54,6 +54,18 @@ public sealed class SerialLineTests : IDisposable
         Assert.False(terminal.IsExclusive);
     }
 
+    [Theory]
+    [InlineData(SerialParity.Even)]
+    [InlineData(SerialParity.None)]
+    public void Port_opens_again_and_again_with_the_same_setting(SerialParity parity)
+    {
+        using var terminal = new PseudoTerminal(Setting.Port, _ => { });
+        var pump = Pump.Real();
+        for (var k = 0; k < 5; k++)
+            SerialLine.Open("line", Setting with { Parity = parity }, pump, pump.Context).Dispose();
+        Assert.False(terminal.IsExclusive);
+    }
+
     [Fact]
     public void Port_that_is_not_there_is_named()
     {
