@@ -35,7 +35,7 @@ public sealed class SimulatedBench : IDisposable
             _plant,
             Source,
             _map,
-            [.. accessories.Prepend(bank).Concat(loggers).OfType<IFaultyLine>()],
+            [.. accessories.Prepend(bank).Concat(meters).Concat(loggers).OfType<IFaultyLine>()],
             meters
         );
         Hands = new HandsDevice(this, time, startSecret);

@@ -8,4 +8,6 @@ internal interface IFaultyLine
     string Name { get; }
 
     LineFaults Faults { get; }
+
+    Action<bool>? Plugged { get; }
 }

@@ -15,6 +15,7 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
     private readonly Outbox _outbox;
     private readonly TimeSpan _turnAround;
     private readonly StringBuilder _line = new();
+    private int _heard;
 
     public TextDevice(Plant plant, string name, TextFrame frame, ITextServer server, TextTiming timing)
         : base(name, "text", 0)
@@ -31,7 +32,7 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
     public override void Receive(ReadOnlySpan<byte> bytes)
     {
         _plant.CatchUp();
-        if (Faults.Silent)
+        if (!Faults.Hears(bytes, _outbox))
         {
             return;
         }
@@ -41,6 +42,7 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
             _outbox.Send(bytes.ToArray(), TimeSpan.Zero);
         }
 
+        _heard = bytes.Length;
         foreach (var b in bytes)
         {
             _line.Append((char)b);
@@ -84,7 +86,10 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
     {
         if (_frame.Unchecked(received) is { } line && _server.Answer(line, _plant.Ticks) is { } answer)
         {
-            Faults.Send(_outbox, Encoding.Latin1.GetBytes(_frame.Checked(answer) + _frame.ReplyEnd), _turnAround);
+            var text = _frame.Checked(answer) + _frame.ReplyEnd;
+            var after = _turnAround + CharacterTime * (_heard + text.Length);
+            Faults.Send(_outbox, Encoding.Latin1.GetBytes(text), after);
+            _heard = 0;
         }
     }
 }

@@ -32,12 +32,18 @@ internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
 
     protected TimeSpan TurnAround { get; }
 
+    /// <summary>The unit an answer says it comes from: its own, unless a fault has it otherwise.</summary>
+    protected byte AnswersAs => Faults.Takes(LineTrouble.WrongUnit) ? (byte)(UnitId % 247 + 1) : UnitId;
+
     protected long Now => _plant.Ticks;
 
     public override void Connected() => _outbox.Clear();
 
     /// <summary>Lets everything due until now happen first.</summary>
     protected void CatchUp() => _plant.CatchUp();
+
+    /// <summary>Whether it hears what was sent.</summary>
+    protected bool Hears(ReadOnlySpan<byte> bytes) => Faults.Hears(bytes, _outbox);
 
     /// <summary>Obeys a request; the reply without frame, valid until the next request.</summary>
     /// <param name="request">Function code and data.</param>

@@ -34,7 +34,7 @@ internal sealed class RtuDevice : ModbusDevice
     public override void Receive(ReadOnlySpan<byte> bytes)
     {
         CatchUp();
-        if (Faults.Silent)
+        if (!Hears(bytes))
         {
             return;
         }
@@ -136,7 +136,7 @@ internal sealed class RtuDevice : ModbusDevice
         }
 
         var answer = new byte[reply.Length + 3];
-        answer[0] = UnitId;
+        answer[0] = AnswersAs;
         reply.CopyTo(answer.AsSpan(1));
         BinaryPrimitives.WriteUInt16LittleEndian(
             answer.AsSpan(answer.Length - 2),

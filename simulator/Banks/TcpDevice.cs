@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using LoadTest.Simulator.Lines;
 using LoadTest.Simulator.Physics;
 
 namespace LoadTest.Simulator.Banks;
@@ -20,6 +21,11 @@ internal sealed class TcpDevice(Plant plant, DeviceWires wires, IRegisterMap map
     public override void Receive(ReadOnlySpan<byte> bytes)
     {
         CatchUp();
+        if (!Hears(bytes))
+        {
+            return;
+        }
+
         foreach (var b in bytes)
         {
             if (_isLost || Faults.Silent)
@@ -67,7 +73,12 @@ internal sealed class TcpDevice(Plant plant, DeviceWires wires, IRegisterMap map
         var answer = new byte[HeaderLength + reply.Length];
         _buffer.AsSpan(0, 4).CopyTo(answer);
         BinaryPrimitives.WriteUInt16BigEndian(answer.AsSpan(4), (ushort)(reply.Length + 1));
-        answer[6] = UnitId;
+        answer[6] = AnswersAs;
+        if (Faults.Takes(LineTrouble.WrongTransaction))
+        {
+            answer[1] ^= 1;
+        }
+
         reply.CopyTo(answer.AsSpan(HeaderLength));
         Send(answer, TurnAround);
     }

@@ -15,6 +15,24 @@ internal sealed class FaultBoard(
     IReadOnlyList<MeterDevice> meters
 )
 {
+    private static readonly Dictionary<string, LineTrouble> LineTroubles = new(StringComparer.Ordinal)
+    {
+        ["drop-request"] = LineTrouble.DropRequest,
+        ["drop-reply"] = LineTrouble.Drop,
+        ["late-reply"] = LineTrouble.Late,
+        ["corrupt-reply"] = LineTrouble.Corrupt,
+        ["duplicate-reply"] = LineTrouble.Duplicate,
+        ["split-reply"] = LineTrouble.Split,
+        ["drip-reply"] = LineTrouble.Drip,
+        ["merge-replies"] = LineTrouble.Merge,
+        ["echo"] = LineTrouble.Echo,
+        ["garbage"] = LineTrouble.Garbage,
+        ["wrong-unit"] = LineTrouble.WrongUnit,
+        ["wrong-transaction"] = LineTrouble.WrongTransaction,
+    };
+
+    private readonly HashSet<IFaultyLine> _unplugged = [];
+
     private Switches Set => plant.Set;
 
     /// <summary>Applies a fault; runs inside a change of the plant.</summary>
@@ -32,8 +50,8 @@ internal sealed class FaultBoard(
             case FaultTarget.Element:
                 StrikeElement(fault, ticks);
                 break;
-            case FaultTarget.Device:
-                StrikeLine(fault, value);
+            case FaultTarget.Device or FaultTarget.Modbus or FaultTarget.ModbusTcp:
+                StrikeLine(fault, value, ticks);
                 break;
             default:
                 StrikeMeter(fault.Name, value, meters.Single(meter => meter.Name == fault.Device));
@@ -57,12 +75,12 @@ internal sealed class FaultBoard(
         bank.ClearFaults();
         foreach (var device in wired)
         {
+            PlugIn(device);
             device.Faults.Clear();
         }
 
         foreach (var meter in meters)
         {
-            meter.Faults.Clear();
             meter.Front.Faults.Clear();
         }
     }
@@ -155,32 +173,54 @@ internal sealed class FaultBoard(
         }
     }
 
-    private void StrikeLine(Fault fault, double value)
+    private void StrikeLine(Fault fault, double value, long ticks)
     {
-        var line = LineOf(fault.Device);
-        var count = FaultCatalogue.CountOf(fault);
+        var line = wired.Single(one => one.Name == fault.Device);
         switch (fault.Name)
         {
-            case "instrument-silent":
-                line.Silent = true;
+            case "instrument-silent" or "half-open":
+                line.Faults.Silent = true;
+                HealLater(value, ticks, () => line.Faults.Silent = false);
                 break;
-            case "drop-reply":
-                line.Drop(count);
-                break;
-            case "late-reply":
-                line.Delay(count, TimeSpan.FromTicks((long)(value * 10_000)));
-                break;
-            case "corrupt-reply":
-                line.Corrupt(count);
+            case "unplugged":
+                Unplug(line, value, ticks);
                 break;
             default:
-                line.Duplicate(count);
+                line.Faults.Strike(
+                    LineTroubles[fault.Name],
+                    FaultCatalogue.CountOf(fault),
+                    TimeSpan.FromTicks((long)(value * 10_000))
+                );
                 break;
         }
     }
 
-    private LineFaults LineOf(string? device) =>
-        wired.FirstOrDefault(one => one.Name == device)?.Faults ?? meters.Single(meter => meter.Name == device).Faults;
+    private void Unplug(IFaultyLine line, double backAfterSeconds, long ticks)
+    {
+        line.Faults.Silent = true;
+        line.Plugged?.Invoke(false);
+        _unplugged.Add(line);
+        HealLater(backAfterSeconds, ticks, () => PlugIn(line));
+    }
+
+    private void PlugIn(IFaultyLine line)
+    {
+        if (!_unplugged.Remove(line))
+        {
+            return;
+        }
+
+        line.Faults.Silent = false;
+        line.Plugged?.Invoke(true);
+    }
+
+    private void HealLater(double seconds, long ticks, Action heal)
+    {
+        if (seconds > 0)
+        {
+            plant.Agenda.Add(ticks + (long)(seconds * 1e7), heal);
+        }
+    }
 
     private static void StrikeMeter(string name, double value, MeterDevice meter)
     {

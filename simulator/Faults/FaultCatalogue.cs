@@ -25,10 +25,30 @@ public static class FaultCatalogue
         new("write-ignored", FaultTarget.Bank, "writes are answered as done and not done", Counted: true),
         new("busy", FaultTarget.Bank, "every request is answered with exception 06", Counted: true),
         new("instrument-silent", FaultTarget.Device, "no answers"),
+        new("half-open", FaultTarget.Device, "nothing passes and nobody is told, so long; 0 = stays", 0, 0, 3600, "s"),
+        new("unplugged", FaultTarget.Device, "the plug is pulled; put back after so long, 0 = stays", 0, 0, 3600, "s"),
+        new("drop-request", FaultTarget.Device, "the request is not heard", Counted: true, UsualCount: 1),
         new("drop-reply", FaultTarget.Device, "the request is obeyed, the answer lost", Counted: true, UsualCount: 1),
         new("late-reply", FaultTarget.Device, "answers come late", 400, 1, 60_000, "ms", true, 1),
         new("corrupt-reply", FaultTarget.Device, "one bit of the answer is flipped", Counted: true, UsualCount: 1),
         new("duplicate-reply", FaultTarget.Device, "the answer comes twice", Counted: true, UsualCount: 1),
+        new(
+            "split-reply",
+            FaultTarget.Device,
+            "cut in two, elsewhere each time, a pause between",
+            5,
+            0,
+            60_000,
+            "ms",
+            true,
+            1
+        ),
+        new("drip-reply", FaultTarget.Device, "byte by byte, a pause between", 5, 0, 60_000, "ms", true, 1),
+        new("merge-replies", FaultTarget.Device, "held back and sent with the next", Counted: true, UsualCount: 1),
+        new("echo", FaultTarget.Device, "the request comes back before the answer", Counted: true, UsualCount: 1),
+        new("garbage", FaultTarget.Device, "bytes nobody sent before the answer", Counted: true, UsualCount: 1),
+        new("wrong-unit", FaultTarget.Modbus, "the answer bears another unit's address", Counted: true, UsualCount: 1),
+        new("wrong-transaction", FaultTarget.ModbusTcp, "another request's number", Counted: true, UsualCount: 1),
         new("meter-frozen", FaultTarget.Meter, "the same reading for ever"),
         new("meter-overload", FaultTarget.Meter, "reads over range"),
         new("meter-not-a-number", FaultTarget.Meter, "reads 9.91E37"),
@@ -73,6 +93,7 @@ public static class FaultCatalogue
                 $"{fault.Name} needs a meter: {string.Join(", ", meters)}; found {fault.Device ?? "none"}.",
             FaultTarget.Device when !devices.Contains(fault.Device, StringComparer.Ordinal) =>
                 $"{fault.Name} needs a device: {string.Join(", ", devices)}; found {fault.Device ?? "none"}.",
+            FaultTarget.Modbus or FaultTarget.ModbusTcp => ObjectionToProtocol(fault, kind, world),
             _ => ObjectionToSize(fault, kind),
         };
     }
@@ -82,6 +103,21 @@ public static class FaultCatalogue
     internal static double ValueOf(Fault fault) => fault.Value ?? Kinds[fault.Name].UsualValue;
 
     internal static int CountOf(Fault fault) => fault.Count ?? Kinds[fault.Name].UsualCount;
+
+    private static string? ObjectionToProtocol(Fault fault, FaultKind kind, WorldFile world)
+    {
+        var isTcpOnly = kind.Target == FaultTarget.ModbusTcp;
+        var bank =
+            world.Bank.Protocol is "modbus-tcp" or "modbus-rtu" && (!isTcpOnly || world.Bank.Protocol == "modbus-tcp");
+        string[] devices =
+        [
+            .. (world.Loggers ?? []).Select(logger => logger.Name),
+            .. bank ? [world.Bank.Name] : Array.Empty<string>(),
+        ];
+        return devices.Contains(fault.Device, StringComparer.Ordinal)
+            ? ObjectionToSize(fault, kind)
+            : $"{fault.Name} needs bank or logger on Modbus{(isTcpOnly ? " TCP" : "")}: {string.Join(", ", devices)}; found {fault.Device ?? "none"}.";
+    }
 
     private static string? ObjectionToSize(Fault fault, FaultKind kind)
     {

@@ -15,6 +15,12 @@ public enum FaultTarget
     /// <summary>The answers of any device; the fault names it.</summary>
     Device,
 
+    /// <summary>The answers of the bank or a logger that speaks Modbus; the fault names it.</summary>
+    Modbus,
+
+    /// <summary>The answers of the bank or a logger that speaks Modbus TCP; the fault names it.</summary>
+    ModbusTcp,
+
     /// <summary>What one multimeter reads; the fault names it.</summary>
     Meter,
 }

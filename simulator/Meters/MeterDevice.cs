@@ -1,4 +1,5 @@
 using System.Text;
+using LoadTest.Simulator.Accessories;
 using LoadTest.Simulator.Arithmetic;
 using LoadTest.Simulator.Lines;
 using LoadTest.Simulator.Parameters;
@@ -7,7 +8,7 @@ using LoadTest.Simulator.Physics;
 namespace LoadTest.Simulator.Meters;
 
 /// <summary>A multimeter on a wire: messages in, answers out, one after the other.</summary>
-internal sealed class MeterDevice : SimulatedDevice
+internal sealed class MeterDevice : SimulatedDevice, IFaultyLine
 {
     private const int LongestMessage = 1024;
 
@@ -47,7 +48,7 @@ internal sealed class MeterDevice : SimulatedDevice
     public override void Receive(ReadOnlySpan<byte> bytes)
     {
         _plant.CatchUp();
-        if (Faults.Silent)
+        if (!Faults.Hears(bytes, _outbox))
         {
             return;
         }

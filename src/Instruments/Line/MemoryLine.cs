@@ -51,6 +51,15 @@ public sealed class MemoryLine(string name, bool isHalfDuplex, TimeProvider time
         Lost?.Invoke(reason);
     }
 
+    /// <summary>Loses the line, false, or brings it back, true.</summary>
+    public void Plug(bool isIn)
+    {
+        if (isIn)
+            Return();
+        else
+            Lose("port lost: the plug was pulled");
+    }
+
     /// <summary>Brings a lost line back, as plugging it in again does; on the pump.</summary>
     public void Return()
     {

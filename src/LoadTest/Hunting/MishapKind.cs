@@ -35,6 +35,17 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         Counted("writes ignored", "write-ignored"),
         Counted("bank busy", "busy"),
         new("bank silent", (k, _, w, at) => new BenchMishap(k, at, new Fault("instrument-silent", w.Bank.Name))),
+        Line("line half open", "half-open", d => 1 + d.Below(6)),
+        Line("line unplugged and back", "unplugged", d => 1 + d.Below(6)),
+        Line("request not heard", "drop-request", _ => null, needsBareWire: true),
+        Line("reply cut in two", "split-reply", d => d.Below(120)),
+        Line("reply byte by byte", "drip-reply", d => d.Below(60)),
+        Line("replies merged", "merge-replies", _ => null),
+        Line("garbage before reply", "garbage", _ => null, needsBareWire: true),
+        new(
+            "reply of another unit",
+            (k, d, w, at) => new BenchMishap(k, at, new Fault("wrong-unit", w.Bank.Name, Count: 1 + d.Below(4)))
+        ),
         Meter("meter silent", "instrument-silent", _ => null),
         Meter("meter frozen", "meter-frozen", _ => null),
         Meter("meter overloaded", "meter-overload", _ => null),
@@ -111,6 +122,25 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
             (kind, draw, world, at) =>
                 new BenchMishap(kind, at, new Fault(fault, Element: draw.Below(world.Bank.ElementOhms.Length)))
         );
+
+    private static MishapKind Line(string name, string fault, Func<Draw, double?> value, bool needsBareWire = false) =>
+        new(
+            name,
+            (kind, draw, world, at) =>
+                new BenchMishap(
+                    kind,
+                    at,
+                    new Fault(
+                        fault,
+                        draw.Percent(50) ? world.Bank.Name : draw.Of(world.Meters).Name,
+                        Value: value(draw),
+                        Count: fault is "half-open" or "unplugged" ? null : 1 + draw.Below(4)
+                    )
+                )
+        )
+        {
+            NeedsBareWire = needsBareWire,
+        };
 
     private static MishapKind Meter(string name, string fault, Func<Draw, double?> value) =>
         new(

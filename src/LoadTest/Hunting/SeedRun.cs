@@ -55,6 +55,7 @@ internal sealed class SeedRun
         foreach (var link in _stand.Links)
             link.Carried = () => _watch.After();
         _stand.BankLink.Sent = bytes => _watch.Sent(bytes);
+        _stand.BankLink.Plugged = _watch.BankPlugged;
     }
 
     /// <summary>Runs a seed on one of these plans.</summary>

@@ -14,6 +14,7 @@ internal sealed partial class Watch
     private long _removeCalled;
     private long _removeFirst = long.MaxValue;
     private int _removeCalls;
+    private bool _isBankUnplugged;
     private bool _areContactsReadOpen;
     private long _contactsAsked = long.MinValue;
     private long _noCurrentAt = long.MinValue;
@@ -61,8 +62,12 @@ internal sealed partial class Watch
         _removeCalled = _pump.GetTimestamp();
         if (_removeCalls++ == 0)
             _removeFirst = _removeCalled;
-        _allOffWanted ??= _removeCalled;
+        if (!_isBankUnplugged)
+            _allOffWanted ??= _removeCalled;
     }
+
+    /// <summary>The plug of the bank's line is pulled or put back: over a line that is not there nothing can leave.</summary>
+    public void BankPlugged(bool isIn) => (_isBankUnplugged, _allOffWanted) = (!isIn, null);
 
     /// <summary>The bank's states were read; the request for contacts among them is the last that left.</summary>
     public void StatesRead(LoadStates states)

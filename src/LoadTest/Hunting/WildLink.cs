@@ -25,11 +25,19 @@ internal sealed class WildLink
         (_device, _pump, _draw) = (device, pump, draw);
         _line = new MemoryLine(device.Name, device.Protocol == "modbus-rtu", pump) { ToDevice = FromLine };
         device.Answer = FromDevice;
+        device.Plugged = isIn =>
+        {
+            Plugged?.Invoke(isIn);
+            _line.Plug(isIn);
+        };
         device.Connected();
     }
 
     /// <summary>Told of each frame the program sends, before anything happens to it.</summary>
     public Action<ReadOnlySpan<byte>>? Sent { get; set; }
+
+    /// <summary>Told when the plug is pulled, false, or put back, true.</summary>
+    public Action<bool>? Plugged { get; set; }
 
     /// <summary>Told after each frame was carried, either way.</summary>
     public Action? Carried { get; set; }

@@ -64,6 +64,7 @@ internal sealed class SimulatedStand : IStand
             ToDevice = device.Receive,
         };
         device.Answer = line.Deliver;
+        device.Plugged = line.Plug;
         device.Connected();
         return line;
     }

@@ -28,6 +28,7 @@ internal sealed class DevicePort : IServedPort
     private readonly ITimer _turn;
     private Connection? _current;
     private bool _isOutstanding;
+    private bool _isPulled;
 
     /// <summary>Listens at once.</summary>
     /// <param name="device">The device.</param>
@@ -43,6 +44,7 @@ internal sealed class DevicePort : IServedPort
         _receive = setting.Receive ?? (bytes => device.Receive(bytes.Span));
         _turn = pump.CreateTimer(_ => EndTurn(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         device.Answer = Answer;
+        device.Plugged = Plug;
         _listener = Listen(port);
         new Thread(Accept) { IsBackground = true, Name = $"port of {device.Name}" }.Start();
     }
@@ -97,6 +99,19 @@ internal sealed class DevicePort : IServedPort
         }
     }
 
+    /// <summary>Pulled, every connection ends and a new one ends at once; the address stays, as that of a gateway does.</summary>
+    private void Plug(bool isIn)
+    {
+        lock (_connections)
+        {
+            _isPulled = !isIn;
+            if (isIn)
+                return;
+            foreach (var connection in _connections)
+                connection.Dispose();
+        }
+    }
+
     private static TcpListener Listen(int port)
     {
         var listener = new TcpListener(IPAddress.Loopback, port);
@@ -136,6 +151,11 @@ internal sealed class DevicePort : IServedPort
         );
         lock (_connections)
         {
+            if (_isPulled)
+            {
+                socket.Dispose();
+                return;
+            }
             if (_isForOne && _connections.Any(c => !c.IsGone))
             {
                 connection.Send("no: another connection has the hands; close it first.\n"u8);
