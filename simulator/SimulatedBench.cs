@@ -36,7 +36,8 @@ public sealed class SimulatedBench : IDisposable
             Source,
             _map,
             [.. accessories.Prepend(bank).Concat(meters).Concat(loggers).OfType<IFaultyLine>()],
-            meters
+            meters,
+            time
         );
         Hands = new HandsDevice(this, time, startSecret);
         Devices = [bank, .. meters, .. loggers, .. accessories, Hands];
@@ -146,6 +147,7 @@ public sealed class SimulatedBench : IDisposable
     /// <summary>Stops every device's timers.</summary>
     public void Dispose()
     {
+        _board.Dispose();
         foreach (var device in Devices)
         {
             device.Dispose();

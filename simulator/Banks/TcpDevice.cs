@@ -76,7 +76,8 @@ internal sealed class TcpDevice(Plant plant, DeviceWires wires, IRegisterMap map
         answer[6] = AnswersAs;
         if (Faults.Takes(LineTrouble.WrongTransaction))
         {
-            answer[1] ^= 1;
+            // Far from any number in use: one about to be used would be a lie nobody can see through.
+            answer[0] ^= 0x80;
         }
 
         reply.CopyTo(answer.AsSpan(HeaderLength));

@@ -12,8 +12,9 @@ internal sealed class FaultBoard(
     Source source,
     BankMap bank,
     IReadOnlyList<IFaultyLine> wired,
-    IReadOnlyList<MeterDevice> meters
-)
+    IReadOnlyList<MeterDevice> meters,
+    TimeProvider time
+) : IDisposable
 {
     private static readonly Dictionary<string, LineTrouble> LineTroubles = new(StringComparer.Ordinal)
     {
@@ -32,6 +33,7 @@ internal sealed class FaultBoard(
     };
 
     private readonly HashSet<IFaultyLine> _unplugged = [];
+    private readonly List<ITimer> _timers = [];
 
     private Switches Set => plant.Set;
 
@@ -58,6 +60,9 @@ internal sealed class FaultBoard(
                 break;
         }
     }
+
+    /// <summary>Stops its timers.</summary>
+    public void Dispose() => _timers.ForEach(timer => timer.Dispose());
 
     /// <summary>Every fault is gone; what it did (an engine stopped, an element dropped) stays done.</summary>
     public void Clear(long ticks)
@@ -219,6 +224,15 @@ internal sealed class FaultBoard(
         if (seconds > 0)
         {
             plant.Agenda.Add(ticks + (long)(seconds * 1e7), heal);
+            // Nobody may be left who speaks to the bench and so brings its time along.
+            _timers.Add(
+                time.CreateTimer(
+                    _ => plant.CatchUp(),
+                    null,
+                    TimeSpan.FromSeconds(seconds) + TimeSpan.FromMilliseconds(1),
+                    Timeout.InfiniteTimeSpan
+                )
+            );
         }
     }
 

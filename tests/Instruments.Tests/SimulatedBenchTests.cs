@@ -1,16 +1,9 @@
 using System.Collections.Immutable;
 using CsCheck;
 using LoadTest.Analysis.Loads;
-using LoadTest.Instruments;
-using LoadTest.Instruments.Line;
 using LoadTest.InstrumentsTests.Bench;
-using LoadTest.Sequencer.Benches;
-using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
-using LoadTest.Simulator;
 using LoadTest.Simulator.Faults;
-using LoadTest.Simulator.Parameters;
-using FileBench = LoadTest.Sequencer.Benches.Bench;
 
 namespace LoadTest.InstrumentsTests;
 
@@ -21,7 +14,7 @@ public sealed class SimulatedBenchTests
     [InlineData("modbus-rtu")]
     [InlineData("modbus-tcp")]
     public void Every_instrument_of_the_demo_bench_identifies_configures_and_reads(string protocol) =>
-        OnBench(
+        SimulatedRig.OnBench(
             protocol,
             async (rig, _) =>
             {
@@ -42,7 +35,7 @@ public sealed class SimulatedBenchTests
     [InlineData("modbus-rtu")]
     [InlineData("modbus-tcp")]
     public void Contacts_follow_what_was_switched_and_all_off_opens_them(string protocol) =>
-        OnBench(
+        SimulatedRig.OnBench(
             protocol,
             async (rig, pump) =>
             {
@@ -71,7 +64,7 @@ public sealed class SimulatedBenchTests
 
     [Fact]
     public void Watchdog_armed_at_the_gate_opens_the_contactors_when_nobody_polls_any_more() =>
-        OnBench(
+        SimulatedRig.OnBench(
             "modbus-rtu",
             async (rig, pump) =>
             {
@@ -95,7 +88,7 @@ public sealed class SimulatedBenchTests
     [InlineData("meter-not-a-number", IndicationFlag.NotANumber)]
     [InlineData("instrument-silent", IndicationFlag.Missing)]
     public void Meter_fault_is_a_flag(string fault, IndicationFlag flag) =>
-        OnBench(
+        SimulatedRig.OnBench(
             "modbus-rtu",
             async (rig, _) =>
             {
@@ -109,7 +102,7 @@ public sealed class SimulatedBenchTests
 
     [Fact]
     public void Busy_bank_ends_within_its_deadline() =>
-        OnBench(
+        SimulatedRig.OnBench(
             "modbus-rtu",
             async (rig, pump) =>
             {
@@ -132,7 +125,15 @@ public sealed class SimulatedBenchTests
                     Gen.Const("drop-reply"),
                     Gen.Const("late-reply"),
                     Gen.Const("corrupt-reply"),
-                    Gen.Const("duplicate-reply")
+                    Gen.Const("duplicate-reply"),
+                    Gen.Const("drop-request"),
+                    Gen.Const("split-reply"),
+                    Gen.Const("drip-reply"),
+                    Gen.Const("merge-replies"),
+                    Gen.Const("echo"),
+                    Gen.Const("garbage"),
+                    Gen.Const("wrong-unit"),
+                    Gen.Const("wrong-transaction")
                 ),
                 Gen.Int[0, 12],
                 Gen.Int[1, 900]
@@ -140,22 +141,23 @@ public sealed class SimulatedBenchTests
             .Array[1, 12]
             .Sample(
                 faults =>
-                    OnBench(
+                    SimulatedRig.OnBench(
                         protocol,
                         async (rig, _) =>
                         {
                             var next = 0;
                             for (var k = 0; k < 60; k++)
                             {
-                                // A flipped bit inside a TCP frame is what TCP's own checksum is for; it is left out there.
+                                // A flipped or foreign byte in a TCP stream is what TCP's own checksum is for; it is left out there.
                                 while (next < faults.Length && faults[next].Item2 + next * 4 <= k)
                                 {
                                     var (name, _, ms) = faults[next++];
-                                    if (protocol == "modbus-tcp" && name == "corrupt-reply")
+                                    if (name is "corrupt-reply" or "garbage" && protocol == "modbus-tcp")
                                         continue;
-                                    rig.Bench.Inject(
-                                        new Fault(name, "bank-1", Value: name == "late-reply" ? ms : null)
-                                    );
+                                    if (name == "wrong-transaction" && protocol != "modbus-tcp")
+                                        continue;
+                                    var isTimed = name is "late-reply" or "split-reply" or "drip-reply";
+                                    rig.Bench.Inject(new Fault(name, "bank-1", Value: isTimed ? ms : null));
                                 }
                                 var input = k % 2 == 0 ? "volts" : "outlet temperature";
                                 var reading = (await rig.BankMeter.ReadAsync([input], CancellationToken.None))[0];
@@ -170,68 +172,4 @@ public sealed class SimulatedBenchTests
                     ),
                 iter: 200
             );
-
-    private static void OnBench(string protocol, Func<Rig, Pump, Task> body)
-    {
-        var pump = Pump.Virtual(Some.Start);
-        using var rig = new Rig(pump, protocol);
-        pump.Run(() => body(rig, pump));
-    }
-
-    private sealed class Rig : IDisposable
-    {
-        public Rig(Pump pump, string protocol)
-        {
-            var world = WorldFile.Demo();
-            world = world with { Bank = world.Bank with { Protocol = protocol } };
-            Bench = SimulatedBench.Create(world, pump, 1);
-            var file = ReadBench(protocol == "modbus-tcp" ? "demo-modbus-tcp.yaml" : "demo.yaml");
-            Instruments =
-            [
-                .. file.Instruments.Select(instrument =>
-                    (
-                        instrument,
-                        InstrumentFactory.Create(
-                            instrument,
-                            instrument.Id == file.Bank.InstrumentId ? file.Bank : null,
-                            Join(Bench.Devices.Single(d => d.Name == instrument.Id), pump),
-                            pump
-                        )
-                    )
-                ),
-            ];
-            var bank = Instruments.Single(i => i.Connected.Load is not null);
-            Load = bank.Connected.Load!;
-            BankMeter = bank.Connected.Meter;
-        }
-
-        public SimulatedBench Bench { get; }
-
-        public ImmutableArray<(BenchInstrument Instrument, ConnectedInstrument Connected)> Instruments { get; }
-
-        public ILoad Load { get; }
-
-        public IMeter BankMeter { get; }
-
-        public void Dispose() => Bench.Dispose();
-
-        private static MemoryLine Join(SimulatedDevice device, Pump pump)
-        {
-            var line = new MemoryLine(device.Name, device.Protocol == "modbus-rtu", pump) { ToDevice = device.Receive };
-            device.Answer = line.Deliver;
-            return line;
-        }
-
-        private static FileBench ReadBench(string name)
-        {
-            var folder = Path.Combine(AppContext.BaseDirectory, "profiles");
-            return BenchReader
-                .Read(
-                    name,
-                    File.ReadAllBytes(Path.Combine(folder, "benches", name)),
-                    definition => new ReadOnlyMemory<byte>(File.ReadAllBytes(Path.Combine(folder, definition)))
-                )
-                .Value!;
-        }
-    }
 }
