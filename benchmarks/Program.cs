@@ -5,7 +5,8 @@ using LoadTest.Benchmarks;
 // run; fits: knee fits beside another library; exchange: what one reading costs on our
 // side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; heap:
 // memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
-// astray; replug: a serial line pulled and put back; wire: polls beside a bare loop; anything else: BenchmarkDotNet.
+// astray; replug: a serial line pulled and put back; wire: polls beside a bare loop;
+// line-time: the simulated serial line beside its baud rate; scan: cost of ten scans a second; anything else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
@@ -14,6 +15,8 @@ return args switch
     ["exchange", ..] => ExchangeSpeed.Run(),
     ["replug", .. var rest] => ReplugCycles.Show(rest),
     ["wire", ..] => WireSpeed.Run(),
+    ["line-time", ..] => LineTime.Run(),
+    ["scan", ..] => ScanCost.Run(),
     ["signal", .. var rest] => SignalSpeed.Run(rest),
     ["virtual-time", ..] => VirtualTimeSpeed.Run(),
     ["fuzz", .. var rest] => Fuzz.Run(rest),
