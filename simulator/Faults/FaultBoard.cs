@@ -74,7 +74,7 @@ internal sealed class FaultBoard(
         Set.RippleMultiple = 6;
         Set.LugOhms = 0;
         source.SetDeadSpot(null);
-        plant.Bank.FanFailed = plant.Bank.SensorHot = false;
+        plant.Bank.FanFailed = plant.Bank.SensorHot = plant.Bank.WatchdogDead = false;
         plant.Bank.FailStop(pressed: false, ticks);
         plant.Bank.Contactors.Stick(0, 0, ticks);
         bank.ClearFaults();
@@ -146,6 +146,9 @@ internal sealed class FaultBoard(
         var count = FaultCatalogue.CountOf(fault);
         switch (fault.Name)
         {
+            case "watchdog-dead":
+                plant.Bank.WatchdogDead = true;
+                break;
             case "fan-failed":
                 plant.Bank.FanFailed = true;
                 break;

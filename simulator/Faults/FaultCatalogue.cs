@@ -20,6 +20,7 @@ public static class FaultCatalogue
         new("element-stuck-closed", FaultTarget.Element, "the contactor does not open any more"),
         new("element-stuck-open", FaultTarget.Element, "the contactor does not close any more"),
         new("fan-failed", FaultTarget.Bank, "the fan stands still whatever is commanded"),
+        new("watchdog-dead", FaultTarget.Bank, "the communication watchdog is set and never acts"),
         new("over-temperature", FaultTarget.Bank, "the outlet sensor reads hot"),
         new("stop-button-pressed", FaultTarget.Bank, "the hard-wired stop opens every contactor"),
         new("write-ignored", FaultTarget.Bank, "writes are answered as done and not done", Counted: true),

@@ -18,6 +18,7 @@ internal sealed class BankControl(BankWorld bank, int elements, double ambientCe
     public int FanRunOnSeconds { get; set; } = 180;
     public bool FanCommanded { get; private set; }
     public bool FanFailed { get; set; }
+    public bool WatchdogDead { get; set; }
     public bool SensorHot { get; set; }
     public bool StopPressed { get; private set; }
     public bool StopFault { get; private set; }
@@ -71,7 +72,7 @@ internal sealed class BankControl(BankWorld bank, int elements, double ambientCe
 
     /// <summary>A valid request came: the watchdog starts again.</summary>
     public void Fed(long ticks) =>
-        _watchdogAt = WatchdogSeconds == 0 ? long.MaxValue : ticks + WatchdogSeconds * TicksPerSecond;
+        _watchdogAt = WatchdogSeconds == 0 || WatchdogDead ? long.MaxValue : ticks + WatchdogSeconds * TicksPerSecond;
 
     public void PressStop(bool pressed, long ticks)
     {

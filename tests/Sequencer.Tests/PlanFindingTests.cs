@@ -336,7 +336,10 @@ public sealed class PlanFindingTests
         var definition = bench.Instruments[0].Definition;
         var mute = bench.Instruments[0] with
         {
-            Definition = definition with { Switching = definition.Switching! with { Watchdog = null } },
+            Definition = definition with
+            {
+                Switching = definition.Switching! with { Watchdog = null, WatchdogSeconds = 0 },
+            },
         };
         var plan = Plan(Some.Profile(Some.Energise()), bench with { Instruments = bench.Instruments.SetItem(0, mute) });
 

@@ -140,7 +140,8 @@ internal sealed partial class Watch
                 $"Contactors {on:x} are closed; the journal has asked for {_asked:x} in all."
             );
         LookAtRatings(on, now);
-        if (on == 0 || _latched is not null || _isClosed)
+        // With the engine standing an element on carries nothing: the gate proves the bank's watchdog so, in silence.
+        if (on == 0 || _latched is not null || _isClosed || !_bench.Truth.IsEngineRunning)
             return;
         for (var c = 0; c < _lastGood.Length; c++)
         {

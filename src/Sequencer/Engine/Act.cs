@@ -74,5 +74,9 @@ internal sealed record FanAct(bool IsOn) : Act;
 /// <summary>Writes that a half of the gate is passed, durable before the next act.</summary>
 internal sealed record PassGateAct(int Half, TimeSpan ValidFor) : Act;
 
+/// <summary>Says nothing to the bank until its communication watchdog must have dropped the element that is on, and reads that it has.</summary>
+/// <param name="Silence">How long nothing is said.</param>
+internal sealed record ProveWatchdogAct(TimeSpan Silence) : Act;
+
 /// <summary>Confirms the load off by contacts and by current.</summary>
 internal sealed record ConfirmOffAct : Act;

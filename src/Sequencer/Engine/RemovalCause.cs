@@ -1,7 +1,7 @@
 namespace LoadTest.Sequencer.Engine;
 
 /// <summary>Why the load was removed.</summary>
-/// <param name="Code">Short code in capitals: VOLTS, AMPERES, CONDUCTANCE, SOURCE, POLARITY, PLAUSIBILITY, SILENT, FROZEN, DISAGREE, OVERLOAD, NAN, LINK, MISMATCH, STUCK, STEP, FAN, TEMP, AUXILIARY, ESTOP, GATE, LATE, SUSPEND, UNATTENDED, STOP, DECLINED, OPERATOR, SIGNAL, DISK, CRASH, ERROR.</param>
+/// <param name="Code">Short code in capitals: VOLTS, AMPERES, CONDUCTANCE, SOURCE, POLARITY, PLAUSIBILITY, SILENT, FROZEN, DISAGREE, OVERLOAD, NAN, LINK, MISMATCH, STUCK, STEP, FAN, TEMP, AUXILIARY, ESTOP, GATE, WATCHDOG, LATE, SUSPEND, UNATTENDED, STOP, DECLINED, OPERATOR, SIGNAL, DISK, CRASH, ERROR.</param>
 /// <param name="Detail">In words, with the reading and the limit.</param>
 public sealed record RemovalCause(string Code, string Detail);
 

@@ -40,5 +40,8 @@ public sealed record SetScanning(bool IsOn) : RunCommand;
 /// <param name="Every">Time between readings.</param>
 public sealed record SetSampling(int? Channel, TimeSpan Every) : RunCommand;
 
+/// <summary>Say nothing to the bank, or speak to it again; the other instruments are read all the while.</summary>
+public sealed record SetBankQuiet(bool IsQuiet) : RunCommand;
+
 /// <summary>Write the last entry, sync it, and end.</summary>
 public sealed record Finish(RunClosed Closing) : RunCommand;

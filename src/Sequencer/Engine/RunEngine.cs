@@ -186,6 +186,9 @@ public sealed class RunEngine
             case SetScanning { IsOn: true }:
                 _scanner.Start();
                 break;
+            case SetBankQuiet quiet:
+                _scanner.Skip(quiet.IsQuiet ? _setting.Plan.Bench.Bank.InstrumentId : null);
+                break;
             case SetScanning:
                 _scanner.Stop();
                 break;

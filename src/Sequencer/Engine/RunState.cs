@@ -72,6 +72,8 @@ public sealed record RunState
     internal bool AreStatesWanted { get; init; }
     internal int StatesAsked { get; init; }
     internal TimeSpan StatesReadAt { get; init; }
+    internal bool IsBankQuiet { get; init; }
+    internal bool IsWatchdogProved { get; init; }
     internal bool IsAttended { get; init; }
     internal TimeSpan HeardAt { get; init; }
     internal int? PresenceQuestion { get; init; }

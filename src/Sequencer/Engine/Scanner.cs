@@ -19,6 +19,7 @@ internal sealed class Scanner(
     private readonly CancellationTokenSource _ticking = new();
     private CancellationTokenSource? _running;
     private string? _sampled;
+    private string? _skipped;
     private TimeSpan _every;
 
     /// <summary>Begins to close scans, also while no channel is read: waits of the run are bounded by them.</summary>
@@ -60,6 +61,9 @@ internal sealed class Scanner(
         _every = every;
     }
 
+    /// <summary>Leaves one instrument alone; null for none.</summary>
+    public void Skip(string? instrument) => _skipped = instrument;
+
     /// <summary>Reads the channels no longer.</summary>
     public void Stop()
     {
@@ -83,6 +87,8 @@ internal sealed class Scanner(
     ) =>
         async cancel =>
         {
+            if (meter.Name == _skipped)
+                return;
             var indications = await meter.ReadAsync(inputs, cancel);
             if (cancel.IsCancellationRequested)
                 return;

@@ -20,6 +20,9 @@ internal static class StepActs
     /// <summary>Below this part of the predicted volts the source has collapsed: idle speed alone leaves two thirds.</summary>
     private const double LeastPart = 0.25;
 
+    /// <summary>What a bank's communication watchdog may be late by.</summary>
+    private static readonly TimeSpan WatchdogMargin = TimeSpan.FromSeconds(0.5);
+
     /// <summary>How long a gate passed at the running engine holds.</summary>
     private static readonly TimeSpan GateHolds = TimeSpan.FromMinutes(30);
 
@@ -164,6 +167,7 @@ internal static class StepActs
         acts.Add(new DemandGateAct());
         acts.Add(new ScanAct());
         acts.Add(new GuardAct(Relaxed(proving.Passing), TimeSpan.Zero));
+        ProveWatchdog(acts, plan, proving, state);
         if (!state.IsEngineRunning)
         {
             acts.Add(
@@ -185,6 +189,24 @@ internal static class StepActs
         acts.Add(Guard(proving));
         acts.Add(new ExpectAmperesAct(energise.ProvingCurrent));
         acts.Add(new PassGateAct(2, GateHolds));
+    }
+
+    /// <summary>Once a run, engine stopped and output disabled: one element on, silence, and it must have dropped by itself.</summary>
+    private static void ProveWatchdog(
+        ImmutableArray<Act>.Builder acts,
+        RunPlan plan,
+        BenchState proving,
+        RunState state
+    )
+    {
+        var switching = plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition.Switching!;
+        if (!switching.HasWatchdog || state.IsWatchdogProved || state.IsEngineRunning)
+            return;
+        acts.Add(new SwitchAct(Operations(proving, ElementSet.None)[0]));
+        acts.Add(
+            new ProveWatchdogAct(TimeSpan.FromSeconds(switching.WatchdogSeconds) + switching.OpenTime + WatchdogMargin)
+        );
+        acts.Add(new SwitchAct(ElementSet.None));
     }
 
     private static void Reach(

@@ -51,6 +51,9 @@ internal sealed partial class Turn
                 Progress = Progress with { Command = command };
                 Do(new WriteSynced(new GatePassed(now, gate.Half, gate.ValidFor), command));
                 return false;
+            case ProveWatchdogAct:
+                BeQuiet();
+                return false;
             case ConfirmOffAct:
                 Progress = Progress with { StatesAfter = State.StatesAsked };
                 WantStates();
@@ -168,7 +171,7 @@ internal sealed partial class Turn
         }
         if (State.Phase != RunPhase.Stepping || CheckAges() || CheckAgreement() || CheckStages() || CheckPresence())
             return;
-        if (State.IsScanning && now - State.StatesReadAt >= StatesEvery)
+        if (State is { IsScanning: true, IsBankQuiet: false } && now - State.StatesReadAt >= StatesEvery)
             WantStates();
         switch (CurrentAct)
         {
@@ -187,6 +190,9 @@ internal sealed partial class Turn
                 break;
             case CoolAct cool:
                 OnCoolTick(cool);
+                break;
+            case ProveWatchdogAct proof:
+                OnQuietTick(proof);
                 break;
             case SettleAct settle:
                 OnSettleTick(settle);

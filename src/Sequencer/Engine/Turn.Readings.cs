@@ -129,6 +129,8 @@ internal sealed partial class Turn
             return false;
         for (var k = 0; k < State.LastGood.Length; k++)
         {
+            if (State.IsBankQuiet && Channel(k).InstrumentId == plan.Bench.Bank.InstrumentId)
+                continue;
             if (TripCheck.Age(Channel(k), now - State.LastGood[k].At) is { } cause)
             {
                 Remove(cause, Outcome.Tripped);

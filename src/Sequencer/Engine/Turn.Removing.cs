@@ -53,6 +53,7 @@ internal sealed partial class Turn
             Phase = RunPhase.Removing,
             Removal = new Removal(outcome, now, State.StatesAsked) { Sent = sent },
         };
+        SpeakAgain();
         FlushScan();
         Write(new LoadRemoved(now, cause));
         if (outcome == Outcome.Stopped)

@@ -115,6 +115,9 @@ internal sealed partial class Turn
             case SwitchAct to when Progress.Stage == ActStage.ReadingBack && number > Progress.StatesAfter:
                 OnReadBack(to.To, states);
                 break;
+            case ProveWatchdogAct proof:
+                OnWatchdogStates(proof, number, states);
+                break;
             case SwitchAct { To: var to }:
                 DemandContacts(State.Elements.Intersect(to), State.Elements.Union(to), states.Contacts);
                 if (Progress.Stage == ActStage.ReadingBack)
@@ -229,7 +232,7 @@ internal sealed partial class Turn
         {
             cause = new RemovalCause("LINK", $"A switching command did not end within {StageWithin.TotalSeconds} s.");
         }
-        else if (State.IsScanning && now - State.StatesReadAt > StatesWithin)
+        else if (State is { IsScanning: true, IsBankQuiet: false } && now - State.StatesReadAt > StatesWithin)
         {
             cause = new RemovalCause(
                 "LINK",

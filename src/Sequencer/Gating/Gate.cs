@@ -150,6 +150,11 @@ public static class Gate
                 $"Elements commanded on: {off.Commanded}; contacts closed: {off.Contacts}; none may be after all-off. Keep the engine stopped and have the contactors looked at."
             );
         yield return Fan(snapshot);
+        if (!bench.Instrument(bench.Bank.InstrumentId).Definition.Switching!.HasWatchdog)
+            yield return GateFact.Passed(
+                "communication watchdog",
+                "none: nothing drops the load when this computer dies. A person stays at the hard-wired stop"
+            );
         yield return (snapshot.WithFan.IsOverTemperature ?? off.IsOverTemperature) switch
         {
             true => GateFact.Refused(

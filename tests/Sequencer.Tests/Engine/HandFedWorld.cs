@@ -64,6 +64,11 @@ internal sealed class HandFedWorld
 
     public bool IsAttended { get; init; }
 
+    /// <summary>Whether the bank's communication watchdog never acts.</summary>
+    public bool HasDeadWatchdog { get; init; }
+
+    private TimeSpan? _quietSince;
+
     /// <summary>Whether contacts were open or no current flowed when off was last said to be confirmed.</summary>
     public bool WasOffWhenSaid { get; private set; }
 
@@ -159,6 +164,9 @@ internal sealed class HandFedWorld
         }
         CheckNotStuck();
         Machine.Now += RunMachine.ScanPeriod;
+        var watchdog = Plan.Bench.Instrument(Plan.Bench.Bank.InstrumentId).Definition.Switching!.WatchdogSeconds;
+        if (!HasDeadWatchdog && watchdog > 0 && (Machine.Now - _quietSince)?.TotalSeconds >= watchdog)
+            Write(ElementSet.None);
         if (IsScanned)
             Scan();
         Feed(new Ticked(Machine.Now));
@@ -167,7 +175,11 @@ internal sealed class HandFedWorld
     private void Scan()
     {
         _scans++;
-        foreach (var instrument in Plan.Bench.Instruments.Where(i => !Silent.Contains(i.Id)))
+        foreach (
+            var instrument in Plan.Bench.Instruments.Where(i =>
+                !Silent.Contains(i.Id) && !(_quietSince is not null && i.Id == Plan.Bench.Bank.InstrumentId)
+            )
+        )
         {
             var readings = ImmutableArray.CreateBuilder<Reading>();
             foreach (var (index, channel) in Plan.Bench.Channels.Index())
@@ -201,6 +213,9 @@ internal sealed class HandFedWorld
                 break;
             case Ask ask:
                 Answer(ask.Question);
+                break;
+            case SetBankQuiet quiet:
+                _quietSince = quiet.IsQuiet ? Machine.Now : null;
                 break;
             case SetScanning scanning:
                 IsScanned = scanning.IsOn;

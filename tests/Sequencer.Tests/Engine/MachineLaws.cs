@@ -56,7 +56,7 @@ public sealed class MachineLaws
         Day.Sample(
             day =>
             {
-                var world = new HandFedWorld(SomePlan.Short);
+                var world = new HandFedWorld(day.Length % 2 == 0 ? SomePlan.Watched : SomePlan.Short);
                 world.Feed(new RunBegan(TimeSpan.Zero));
                 foreach (var (scan, mishap, which) in day.OrderBy(d => d.Scan))
                 {

@@ -13,7 +13,9 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
 {
     private static readonly TimeSpan Transaction = TimeSpan.FromMilliseconds(8);
     private static readonly TimeSpan Sync = TimeSpan.FromMilliseconds(3);
+    private static readonly TimeSpan Watchdog = TimeSpan.FromSeconds(2);
     private int _scans;
+    private long _spoken;
 
     public PortWorld(RunPlan plan)
     {
@@ -117,6 +119,7 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
     public async Task<CommandResult> SwitchAsync(ElementSet elements, EnergisePermit permit, CancellationToken cancel)
     {
         await Task.Delay(Transaction, Pump, cancel);
+        FeedWatchdog();
         OnSwitch(elements);
         if (!elements.IsEmpty && !permit.IsValid)
             return CommandResult.Failed("the load was removed");
@@ -128,11 +131,20 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
     public async Task<LoadStates> ReadStatesAsync(CancellationToken cancel)
     {
         await Task.Delay(Transaction, Pump, cancel);
+        FeedWatchdog();
         OnReadStates();
         return Unit.States();
     }
 
     public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => Task.FromResult(CommandResult.Ok);
+
+    /// <summary>Somebody spoke to the bank; had nobody for two seconds, its watchdog had dropped everything.</summary>
+    private void FeedWatchdog()
+    {
+        if (Pump.GetElapsedTime(_spoken) >= Watchdog)
+            Unit.Write(ElementSet.None);
+        _spoken = Pump.GetTimestamp();
+    }
 
     public void RemoveLoad()
     {
@@ -159,6 +171,8 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
         public async Task<ImmutableArray<Indication>> ReadAsync(ImmutableArray<string> inputs, CancellationToken cancel)
         {
             await Task.Delay(Transaction, world.Pump, cancel);
+            if (id == world.Name)
+                world.FeedWatchdog();
             world.OnRead(id);
             world._scans++;
             var now = world.Pump.GetTimestamp();

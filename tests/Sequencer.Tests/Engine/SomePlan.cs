@@ -13,7 +13,32 @@ internal static class SomePlan
     /// <summary>The shipped verification: questions, adjustment, curves, hold.</summary>
     public static readonly RunPlan Verification = Shipped("output-verification");
 
-    public static RunPlan Shipped(string profile, string bench = "demo") =>
+    /// <summary>The short check on the demo bench as shipped: its bank's communication watchdog is proved first.</summary>
+    public static readonly RunPlan Watched = AsShipped("short-check");
+
+    /// <summary>Without a communication watchdog, so that the first element switched is that of the proving load.</summary>
+    public static RunPlan Shipped(string profile, string bench = "demo")
+    {
+        var plan = AsShipped(profile, bench);
+        return plan with { Bench = plan.Bench with { Instruments = [.. plan.Bench.Instruments.Select(Unwatched)] } };
+    }
+
+    private static BenchInstrument Unwatched(BenchInstrument instrument) =>
+        instrument with
+        {
+            Definition = instrument.Definition with
+            {
+                Switching = instrument.Definition.Switching is { } s
+                    ? s with
+                    {
+                        Watchdog = null,
+                        WatchdogSeconds = 0,
+                    }
+                    : null,
+            },
+        };
+
+    private static RunPlan AsShipped(string profile, string bench = "demo") =>
         Planner.Plan(
             ProfileReader.Read(profile, Tree.Bytes($"profiles/{profile}.yaml")).Value!,
             NameplateReader.Read("n", Tree.Bytes("profiles/nameplates/demo-300.yaml")).Value!,
@@ -34,5 +59,11 @@ internal static class SomePlan
             ),
             Some.Nameplate(Some.ConstantCurrent(), Some.ConstantVoltage(), Some.Drooping()),
             Some.Bench()
-        );
+        )
+            is { } plan
+            ? plan with
+            {
+                Bench = plan.Bench with { Instruments = [.. plan.Bench.Instruments.Select(Unwatched)] },
+            }
+            : throw new InvalidOperationException();
 }

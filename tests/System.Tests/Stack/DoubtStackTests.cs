@@ -34,4 +34,37 @@ public sealed class DoubtStackTests
         Assert.Contains(device, run.Closed.Detail, StringComparison.Ordinal);
         Assert.Equal(ElementSet.None, run.ElementsAtEnd);
     }
+
+    [Fact]
+    public void Watchdog_of_the_bank_is_proved_before_the_engine_is_started_and_the_record_says_so()
+    {
+        using var run = StackRun.Of("short-check");
+
+        var proof = run.Record.Gate.Single(g => g.Check == "communication watchdog");
+        Assert.StartsWith("proved: element", proof.Found, StringComparison.Ordinal);
+        Assert.True(
+            proof.At
+                < run.Entries.OfType<Asked>().First(a => a.Question.Action == Sequencer.Ports.HandAction.StartEngine).At
+        );
+    }
+
+    [Fact]
+    public void Watchdog_that_reads_back_as_armed_and_never_acts_is_refused_with_the_engine_stopped()
+    {
+        using var run = StackRun.Of(
+            "short-check",
+            async r =>
+            {
+                r.Strike("watchdog-dead");
+                await r.Until(s => s.Latched is not null);
+                Assert.False(r.Bench.Truth.IsEngineRunning);
+            }
+        );
+
+        Assert.Equal(
+            (Outcome.Refused, "WATCHDOG", BankEnd.Off),
+            (run.Closed.Outcome, run.Closed.Code, run.Closed.Bank)
+        );
+        Assert.Equal(ElementSet.None, run.ElementsAtEnd);
+    }
 }
