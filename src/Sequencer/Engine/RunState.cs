@@ -99,6 +99,7 @@ internal sealed record ActProgress
     public int Tries { get; init; }
     public string Words { get; init; } = "";
     public bool HasSettled { get; init; }
+    public int Little { get; init; }
     public ImmutableArray<Reading> Readings { get; init; } = [];
 }
 

@@ -19,7 +19,7 @@ internal sealed partial class Turn
         }
         var rule = plan.Profile.Settle;
         TrimReadings(now - rule.Over - rule.Over);
-        var (isSettled, words) = AssessPoint(settle, rule);
+        var (isSettled, words) = Lasting(rule, AssessPoint(settle, rule));
         if (!isSettled && now - Progress.Since < rule.GiveUpAfter)
             return;
         Progress = Progress with
@@ -32,6 +32,22 @@ internal sealed partial class Turn
         };
         if (settle.Point.Hold == TimeSpan.Zero)
             NextAct("");
+    }
+
+    /// <summary>
+    /// What is foretold from noisy readings looks little now and then by chance, and large by chance too: looks that found it little
+    /// have to outnumber the others by a window's worth.
+    /// </summary>
+    private (bool IsSettled, string Words) Lasting(SettleRule rule, (bool IsSettled, string Words) found)
+    {
+        if (rule.StillToCome is null)
+            return found;
+        var little = Math.Max(0, Progress.Little + (found.IsSettled ? 1 : -1));
+        Progress = Progress with { Little = little };
+        var lasts = little * RunMachine.ScanPeriod >= rule.Over;
+        return found.IsSettled && !lasts
+            ? (false, $"{found.Words} It has not looked so for {rule.Over.TotalSeconds:0.#} s.")
+            : (lasts, found.Words);
     }
 
     /// <summary>Volts must have settled always, amperes where current flows.</summary>

@@ -244,15 +244,18 @@ public sealed class LongStepTests
     {
         // At first order a change of rate within 0.5 % over 2 s leaves 0.5 %·τ/2 s: 1.5 % at 6 s (textbook law of the exponential).
         var slow = Sweep(6, "");
-        var followed = Sweep(6, "still to come: 0.5 % of reading, ");
+        // Whatever the noise, no more is left than the profile allows.
+        var followed = new ulong[] { 1, 2, 3, 4, 5, 6 }
+            .Select(seed => Sweep(6, "still to come: 0.5 % of reading, ", seed))
+            .MaxBy(s => s.Error);
         var quick = Sweep(0.12, "still to come: 0.5 % of reading, ");
         Assert.True(slow.Error > 0.009, $"{slow.Error:P2} of error where nobody follows");
-        Assert.True(followed.Error < 0.006, $"{followed.Error:P2} of error where the unit is followed");
+        Assert.True(followed.Error < 0.005, $"{followed.Error:P2} of error where the unit is followed");
         Assert.True(quick.Error < 0.003, $"{quick.Error:P2} of error of a quick unit");
         Assert.True(quick.Time < followed.Time / 3, $"{quick.Time} against {followed.Time}");
     }
 
-    private static (double Error, TimeSpan Time) Sweep(double settlingSeconds, string key)
+    private static (double Error, TimeSpan Time) Sweep(double settlingSeconds, string key, ulong seed = 1)
     {
         var profile = Steps(
                 """
@@ -280,7 +283,8 @@ public sealed class LongStepTests
                     AmperesPerVolt = 0,
                 },
                 UnitShunt = world.UnitShunt with { RatioErrorPercent = 0 },
-            }
+            },
+            seed: seed
         );
         Assert.True(run.Closed.Outcome == Outcome.Complete, run.Closed.ToString());
         var points = run.Record.Groups.Single().Points.Where(p => !p.Step.IsZeroReading).ToArray();

@@ -74,7 +74,8 @@ internal sealed class StackRun : IDisposable
         string profile,
         Func<StackRun, Task>? meanwhile = null,
         WorldFile? world = null,
-        TimeSpan hand = default
+        TimeSpan hand = default,
+        ulong seed = 1
     )
     {
         var files = RunFiles.Read(
@@ -84,7 +85,7 @@ internal sealed class StackRun : IDisposable
             Path.Combine(Profiles, "benches/workshop.yaml")
         );
         Assert.True(files.IsRunnable, string.Join('\n', files.Findings.Select(f => f.ToString())));
-        var run = new StackRun(files, world ?? WorldFile.Workshop(), 1) { _hand = hand };
+        var run = new StackRun(files, world ?? WorldFile.Workshop(), seed) { _hand = hand };
         run.Pump.Run(() => run.RunAsync(meanwhile));
         return run;
     }
