@@ -37,11 +37,12 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         ArgumentNullException.ThrowIfNull(meters);
         ArgumentNullException.ThrowIfNull(pump);
         var began = pump.GetTimestamp();
+        var ready = new HashSet<string>(StringComparer.Ordinal) { plan.Bench.Bank.InstrumentId };
         while (true)
         {
             load.RemoveLoad();
             var states = await load.ReadStatesAsync(CancellationToken.None);
-            var (isGone, current) = await CurrentAsync(plan, meters);
+            var (isGone, current) = await CurrentAsync(plan, meters, ready);
             var found = new FirstOff(states, isGone, $"{Contacts(load, states)}, {current}");
             if (found.IsConfirmed || pump.GetElapsedTime(began) >= LongestLook)
                 return found;
@@ -54,15 +55,25 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         : states.Contacts.IsEmpty && states.Commanded.IsEmpty ? "all contacts read open"
         : $"ELEMENT {states.Contacts.Union(states.Commanded)} STILL ON";
 
+    private static async Task<bool> IsReadyAsync(IMeter meter) =>
+        (await meter.IdentifyAsync(CancellationToken.None)).Result.Outcome == CommandOutcome.Ok
+        && (await meter.ConfigureAsync(CancellationToken.None)).Outcome == CommandOutcome.Ok;
+
     private static async Task<(bool? IsGone, string Words)> CurrentAsync(
         RunPlan plan,
-        IReadOnlyDictionary<string, IMeter> meters
+        IReadOnlyDictionary<string, IMeter> meters,
+        HashSet<string> ready
     )
     {
         var (isAnyShown, hasWitness, words) = (false, false, "no current reading");
         var sensors = plan.Bench.Channels.Index().Where(c => NoCurrent.IsSensor(c.Item.Role));
         foreach (var group in sensors.GroupBy(c => c.Item.InstrumentId, StringComparer.Ordinal))
         {
+            // A meter says nothing of current before it is known to be the right one, in the right range.
+            if (!ready.Contains(group.Key) && await IsReadyAsync(meters[group.Key]))
+                ready.Add(group.Key);
+            if (!ready.Contains(group.Key))
+                continue;
             var channels = group.ToArray();
             var read = await meters[group.Key]
                 .ReadAsync([.. channels.Select(c => c.Item.Input)], CancellationToken.None);

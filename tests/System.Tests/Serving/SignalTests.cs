@@ -71,7 +71,10 @@ public sealed class SignalTests : IDisposable
         var before = bench.Passed.Length;
         using var next = BuiltProgram.Start(_folder.FullName, readsOutput: true, order);
         var nextEnded = next.EndAsync();
-        await bench.UntilAsync(passed => passed[before..].Any(p => p.IsIn && p.Bytes.AsSpan().StartsWith("*IDN?"u8)));
+        // The meter at the studs is asked who it is at the gate only; those of current already after the first all-off.
+        await bench.UntilAsync(passed =>
+            passed[before..].Any(p => p is { IsIn: true, Device: "dmm-1" } && p.Bytes.AsSpan().StartsWith("*IDN?"u8))
+        );
         next.Signal(Terminate);
         var end = await nextEnded;
 
