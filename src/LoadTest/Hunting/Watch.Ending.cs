@@ -11,7 +11,9 @@ internal sealed partial class Watch
     {
         if (WasOn && closed.Bank == BankEnd.NeverEnergised)
             Report(Invariant.OffMeansOff, "The journal says the bank was never energised; elements were sent on.");
-        if (WasOn && _lastWrite != 0)
+        // With the plug pulled nothing can be sent: then the record has to say that off is not confirmed.
+        var isOutOfReach = _isBankUnplugged && closed.Bank == BankEnd.OffNotConfirmed && _removeCalls > 0;
+        if (WasOn && _lastWrite != 0 && !isOutOfReach)
             Report(
                 Invariant.OffMeansOff,
                 $"The run was closed with elements {_lastWrite:x} as the last command to the bank."
