@@ -3,7 +3,7 @@ using LoadTest.Benchmarks;
 
 // digits: the table of certified digits; analysis: fits, Monte Carlo and load solver in one
 // run; fits: knee fits beside another library; exchange: what one reading costs on our
-// side of the wire; signal: from a signal to the first all-off byte; virtual-time: whole runs against real time; heap:
+// side of the wire; signal: from a signal to the first all-off byte; trip: from a bad reading to it; virtual-time: whole runs against real time; heap:
 // memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
 // astray; replug: a serial line pulled and put back; wire: polls beside a bare loop;
 // line-time: the simulated serial line beside its baud rate; scan: cost of ten scans a second; anything else: BenchmarkDotNet.
@@ -18,6 +18,7 @@ return args switch
     ["line-time", ..] => LineTime.Run(),
     ["scan", ..] => ScanCost.Run(),
     ["signal", .. var rest] => SignalSpeed.Run(rest),
+    ["trip", .. var rest] => TripSpeed.Run(rest),
     ["virtual-time", ..] => VirtualTimeSpeed.Run(),
     ["fuzz", .. var rest] => Fuzz.Run(rest),
     ["stale", .. var rest] => Stale.Run(rest),

@@ -93,13 +93,13 @@ internal static class SignalSpeed
         }
     }
 
-    private static void Starve(ManualResetEventSlim over)
+    internal static void Starve(ManualResetEventSlim over)
     {
         for (var k = 0; k < 60; k++)
             ThreadPool.QueueUserWorkItem(_ => over.Wait());
     }
 
-    private static void Hog(ManualResetEventSlim over)
+    internal static void Hog(ManualResetEventSlim over)
     {
         for (var k = 0; k < 2; k++)
         {
@@ -114,7 +114,7 @@ internal static class SignalSpeed
         }
     }
 
-    private static string Words(List<double> values)
+    internal static string Words(List<double> values)
     {
         values.Sort();
         return $"{values[values.Count / 2]:0.00} ms, {values[(int)(values.Count * 0.999) - 1]:0.00} ms, {values[^1]:0.00} ms";
@@ -125,7 +125,7 @@ internal static class SignalSpeed
     private static extern int kill(int pid, int signal);
 
     /// <summary>Stamps the moment an all-off was handed to the system.</summary>
-    private sealed class StampedLoad(ILoad load) : ILoad
+    internal sealed class StampedLoad(ILoad load) : ILoad
     {
         public long Removed { get; private set; }
 
@@ -146,7 +146,7 @@ internal static class SignalSpeed
     }
 
     /// <summary>The demo bench served on a thread of its own.</summary>
-    private sealed class ServerThread : IDisposable
+    internal sealed class ServerThread : IDisposable
     {
         private readonly Pump _pump = Pump.Real();
         private readonly TaskCompletionSource _end = new();
