@@ -27,26 +27,7 @@ internal static class PlantedFaults
     /// <summary>What was on is commanded on once more right behind the all-off.</summary>
     public static readonly Planted OnAfterTheLatch = new() { Load = (load, _) => new Reviver(load) };
 
-    private abstract class Decorated(ILoad load) : ILoad
-    {
-        protected ILoad Inner => load;
-
-        public string Name => load.Name;
-
-        public virtual Task<CommandResult> SwitchAsync(
-            ElementSet elements,
-            EnergisePermit permit,
-            CancellationToken cancel
-        ) => load.SwitchAsync(elements, permit, cancel);
-
-        public virtual Task<LoadStates> ReadStatesAsync(CancellationToken cancel) => load.ReadStatesAsync(cancel);
-
-        public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => load.SetFanAsync(isOn, cancel);
-
-        public virtual void RemoveLoad() => load.RemoveLoad();
-    }
-
-    private sealed class AllOffLoser(ILoad load) : Decorated(load)
+    private sealed class AllOffLoser(ILoad load) : DecoratedLoad(load)
     {
         private bool _wasOn;
 
@@ -68,12 +49,12 @@ internal static class PlantedFaults
         }
     }
 
-    private sealed class LateRemover(ILoad load, Pump pump) : Decorated(load)
+    private sealed class LateRemover(ILoad load, Pump pump) : DecoratedLoad(load)
     {
         public override void RemoveLoad() => pump.Post(base.RemoveLoad);
     }
 
-    private sealed class BlindReader(ILoad load, Pump pump) : Decorated(load)
+    private sealed class BlindReader(ILoad load, Pump pump) : DecoratedLoad(load)
     {
         private ElementSet _last;
         private bool _wasOn;
@@ -116,7 +97,7 @@ internal static class PlantedFaults
         public Task SyncAsync(long number) => number == _dropped ? Task.CompletedTask : journal.SyncAsync(number);
     }
 
-    private sealed class Reviver(ILoad load) : Decorated(load)
+    private sealed class Reviver(ILoad load) : DecoratedLoad(load)
     {
         private readonly LoadRemoval _own = new("planted", [], null);
         private ElementSet _last;

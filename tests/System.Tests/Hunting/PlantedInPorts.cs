@@ -94,26 +94,7 @@ internal static class PlantedInPorts
             ];
     }
 
-    private abstract class Bank(ILoad load) : ILoad
-    {
-        protected ILoad Inner => load;
-
-        public string Name => load.Name;
-
-        public virtual Task<CommandResult> SwitchAsync(
-            ElementSet elements,
-            EnergisePermit permit,
-            CancellationToken cancel
-        ) => load.SwitchAsync(elements, permit, cancel);
-
-        public virtual Task<LoadStates> ReadStatesAsync(CancellationToken cancel) => load.ReadStatesAsync(cancel);
-
-        public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => load.SetFanAsync(isOn, cancel);
-
-        public virtual void RemoveLoad() => load.RemoveLoad();
-    }
-
-    private sealed class Waiter(ILoad load) : Bank(load)
+    private sealed class Waiter(ILoad load) : DecoratedLoad(load)
     {
         public override async Task<LoadStates> ReadStatesAsync(CancellationToken cancel)
         {
@@ -124,7 +105,7 @@ internal static class PlantedInPorts
         }
     }
 
-    private sealed class OnceRemover(ILoad load) : Bank(load)
+    private sealed class OnceRemover(ILoad load) : DecoratedLoad(load)
     {
         private bool _wasOn;
         private bool _wasRemoved;
@@ -148,7 +129,7 @@ internal static class PlantedInPorts
         }
     }
 
-    private sealed class BlindRepeater(ILoad load) : Bank(load)
+    private sealed class BlindRepeater(ILoad load) : DecoratedLoad(load)
     {
         public override async Task<CommandResult> SwitchAsync(
             ElementSet elements,
@@ -161,7 +142,7 @@ internal static class PlantedInPorts
         }
     }
 
-    private sealed class Generous(ILoad load) : Bank(load)
+    private sealed class Generous(ILoad load) : DecoratedLoad(load)
     {
         public override Task<CommandResult> SwitchAsync(
             ElementSet elements,
