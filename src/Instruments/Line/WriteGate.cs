@@ -1,3 +1,5 @@
+using LoadTest.Sequencer.Engine;
+
 namespace LoadTest.Instruments.Line;
 
 /// <summary>What became of a frame at the write gate.</summary>
@@ -28,7 +30,6 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
     private readonly object _gate = new();
     private readonly List<Transaction> _waiting = [];
     private long _busyUntil = long.MinValue;
-    private int _pumpThread;
     private int _urgentSent;
     private int _waitingCount;
     private Transaction? _lastUrgent;
@@ -45,8 +46,8 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
     /// <summary>When the wire is free at the latest.</summary>
     public long BusyUntil => Volatile.Read(ref _busyUntil);
 
-    /// <summary>Whether the caller is the thread that sends the ordinary requests.</summary>
-    public bool IsPumpThread => Volatile.Read(ref _pumpThread) == Environment.CurrentManagedThreadId;
+    /// <summary>Whether the caller is on the pump, where nobody may wait: its time would stand still.</summary>
+    public bool IsPumpThread => time is Pump { IsCurrent: true };
 
     /// <summary>Writes an ordinary request, on the pump, unless its permit is gone or an urgent frame waits.</summary>
     /// <exception cref="IOException">The line is lost; some bytes may have left.</exception>
@@ -54,7 +55,6 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
     {
         lock (_gate)
         {
-            _pumpThread = Environment.CurrentManagedThreadId;
             if (_waiting.Count > 0)
                 return GateOutcome.UrgentFirst;
             if (!request.MayLeave)

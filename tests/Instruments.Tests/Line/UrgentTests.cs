@@ -78,6 +78,18 @@ public sealed class UrgentTests
             Assert.Equal([4, 15, 4], wire.Device.Requests.Select(r => (int)r.Pdu[0]));
         });
 
+    // On the pump nobody waits for a wire: its time would stand still, and in virtual time for ever.
+    [Fact]
+    public void Urgent_frames_before_any_request_keep_nobody_waiting_on_the_pump() =>
+        OnPump(async pump =>
+        {
+            var wire = new Wire(pump, isTcp: false);
+            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
+            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
+            Assert.Equal(1, await ExchangeTests.ReadAsync(wire, 1));
+            Assert.Equal([15, 15, 4], wire.Device.Requests.Select(r => (int)r.Pdu[0]));
+        });
+
     [Fact]
     public void Urgent_frame_on_a_lost_line_says_so_and_does_not_throw() =>
         OnPump(pump =>
