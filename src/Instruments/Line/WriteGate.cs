@@ -74,7 +74,6 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         {
             _busyUntil = from;
             WriteWaiting(now);
-            Monitor.PulseAll(_gate);
         }
     }
 
@@ -86,7 +85,6 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         lock (_gate)
         {
             WriteWaiting(now);
-            Monitor.PulseAll(_gate);
         }
     }
 
@@ -137,6 +135,7 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         var frame = _waiting[0];
         _waiting.RemoveAt(0);
         _waitingCount = _waiting.Count;
+        Monitor.PulseAll(_gate);
         try
         {
             Write(frame);

@@ -26,6 +26,7 @@ public sealed class Pump : TimeProvider
     private long _now;
     private long _sequence;
     private long _beat;
+    private bool _isWaiting;
     private int _thread = Environment.CurrentManagedThreadId;
 
     private Pump(double pace, DateTimeOffset startUtc)
@@ -136,27 +137,39 @@ public sealed class Pump : TimeProvider
         lock (_gate)
         {
             _queue.Enqueue((work, state));
-            Monitor.Pulse(_gate);
+            Wake();
         }
     }
 
     /// <summary>Schedules a timer's due moment; ties fire in the order they were scheduled.</summary>
     internal void Schedule(PumpTimer timer, long version, TimeSpan wait)
     {
+        var due = new PumpTimer.Due(timer, version);
         if (IsVirtual)
+        {
             DemandOwnThread("set a timer");
+            _timers.Enqueue(due, new PumpTimer.Rank(_now + Math.Max(0, wait.Ticks), _sequence++));
+            return;
+        }
         lock (_gate)
         {
-            var due = GetTimestamp() + Math.Max(0, wait.Ticks);
-            _timers.Enqueue(new PumpTimer.Due(timer, version), new PumpTimer.Rank(due, _sequence++));
-            Monitor.Pulse(_gate);
+            _timers.Enqueue(due, new PumpTimer.Rank(GetTimestamp() + Math.Max(0, wait.Ticks), _sequence++));
+            Wake();
         }
     }
 
     private void Turn()
     {
+        if (IsVirtual)
+        {
+            if (_queue.TryDequeue(out var item))
+                item.Work(item.State);
+            else
+                JumpToNextTimer().Fire();
+            return;
+        }
         // In real time a steady stream of posts must not hold a deadline back: what is due goes first.
-        if (!IsVirtual && TakeDueTimer(mayWait: false) is { } due)
+        if (TakeDueTimer(mayWait: false) is { } due)
         {
             Beat();
             due.Fire();
@@ -174,14 +187,20 @@ public sealed class Pump : TimeProvider
         }
     }
 
+    private PumpTimer JumpToNextTimer()
+    {
+        while (_timers.TryDequeue(out var due, out var rank))
+        {
+            if (!due.IsLive)
+                continue;
+            _now = Math.Max(_now, rank.At);
+            return due.Timer;
+        }
+        throw new PumpDeadlockException(TimeSpan.FromTicks(_now));
+    }
+
     private bool TryTakeWork(out SendOrPostCallback work, out object? state)
     {
-        if (IsVirtual)
-        {
-            var taken = _queue.TryDequeue(out var item);
-            (work, state) = item;
-            return taken;
-        }
         lock (_gate)
         {
             var taken = _queue.TryDequeue(out var item);
@@ -190,7 +209,7 @@ public sealed class Pump : TimeProvider
         }
     }
 
-    /// <summary>The next live timer that is due; jumps there in virtual time, waits a bounded time otherwise.</summary>
+    /// <summary>The next live timer that is due; when there is none and nothing is queued, waits a bounded time for one.</summary>
     private PumpTimer? TakeDueTimer(bool mayWait)
     {
         lock (_gate)
@@ -202,20 +221,27 @@ public sealed class Pump : TimeProvider
                     _timers.Dequeue();
                     continue;
                 }
-                if (IsVirtual)
-                    _now = Math.Max(_now, rank.At);
-                else if (rank.At > GetTimestamp())
+                if (rank.At > GetTimestamp())
                     break;
                 _timers.Dequeue();
                 return due.Timer;
             }
-            if (IsVirtual)
-                throw new PumpDeadlockException(TimeSpan.FromTicks(_now));
             if (mayWait && _queue.Count == 0)
+            {
+                _isWaiting = true;
                 Monitor.Wait(_gate, RealWait());
+                _isWaiting = false;
+            }
             Beat();
             return null;
         }
+    }
+
+    /// <summary>Wakes the pump where it waits; a pulse nobody waits for costs as much as one that wakes.</summary>
+    private void Wake()
+    {
+        if (_isWaiting)
+            Monitor.Pulse(_gate);
     }
 
     private TimeSpan RealWait()
