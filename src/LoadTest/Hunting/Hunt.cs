@@ -8,6 +8,11 @@ internal static class Hunt
     /// <summary>Seeds between two lines of progress.</summary>
     private const int ProgressEvery = 1000;
 
+    /// <summary>Longest one seed may take in real time: a thousand times what the longest takes. Beyond it its thread is blocked.</summary>
+    private static readonly TimeSpan Longest = TimeSpan.FromMinutes(10);
+
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1);
+
     /// <summary>No seed brings more.</summary>
     private const int MostMishaps = 8;
 
@@ -18,6 +23,7 @@ internal static class Hunt
     /// <param name="goesOn">Whether seeds after a failing one are run too.</param>
     /// <param name="progress">Told now and then how many seeds are done; from any thread.</param>
     /// <param name="planted">Faults planted by tests.</param>
+    /// <exception cref="InvalidOperationException">A seed blocks its thread, or broke the hunt itself; the text names it.</exception>
     /// <returns>What was found: with a violation, the first failing seed, and every seed before it is done.</returns>
     public static HuntResult Run(
         int seeds,
@@ -30,16 +36,18 @@ internal static class Hunt
     {
         var plans = HuntPlan.All();
         var began = TimeProvider.System.GetTimestamp();
-        var work = new Work(plans, from, seeds, planted ?? Planted.None, goesOn, progress);
-        var others = Enumerable
-            .Range(1, Math.Max(0, Math.Min(threads, seeds) - 1))
-            .Select(k => new Thread(work.Do) { IsBackground = true, Name = $"hunt {k}" })
+        var work = new Work(plans, from, seeds, threads, planted ?? Planted.None, goesOn, progress);
+        var hunters = Enumerable
+            .Range(0, Math.Clamp(seeds, 1, threads))
+            .Select(k => new Thread(() => work.Do(k)) { IsBackground = true, Name = $"hunt {k}" })
             .ToArray();
-        foreach (var thread in others)
-            thread.Start();
-        work.Do();
-        foreach (var thread in others)
-            thread.Join();
+        foreach (var hunter in hunters)
+            hunter.Start();
+        foreach (var hunter in hunters)
+        {
+            while (!hunter.Join(LookEvery))
+                work.LookForBlocked();
+        }
         return work.Result(TimeProvider.System.GetElapsedTime(began));
     }
 
@@ -70,6 +78,7 @@ internal static class Hunt
         HuntPlans plans,
         ulong from,
         int seeds,
+        int threads,
         Planted planted,
         bool goesOn,
         Action<int>? progress
@@ -81,32 +90,53 @@ internal static class Hunt
         private readonly List<TimeSpan> _spans = [];
         private readonly SortedDictionary<ulong, SeedEnd> _failing = [];
         private readonly Coverage _coverage = new();
+        private readonly (ulong Seed, long Since)?[] _running = new (ulong, long)?[Math.Max(1, threads)];
         private int _next;
         private int _done;
         private long _events;
         private int _mishaps;
         private TimeSpan _span;
-        private Exception? _trouble;
+        private InvalidOperationException? _trouble;
 
         /// <summary>Takes seed after seed until none is left before the first failing one.</summary>
-        public void Do()
+        /// <param name="hunter">Which of the threads this is.</param>
+        public void Do(int hunter)
         {
+            var seed = from;
             try
             {
-                while (Take() is { } seed)
-                    Note(SeedRun.Run(plans, seed, planted));
+                while (Take(hunter) is { } next)
+                    Note(SeedRun.Run(plans, seed = next, planted));
             }
             catch (Exception trouble)
             {
                 lock (_gate)
-                    _trouble ??= trouble;
+                    _trouble ??= new InvalidOperationException(
+                        $"Seed {seed} broke the hunt: {trouble.Message}",
+                        trouble
+                    );
+            }
+        }
+
+        /// <summary>A thread that waits for something outside its pump would wait for ever, and say nothing.</summary>
+        public void LookForBlocked()
+        {
+            lock (_gate)
+            {
+                foreach (var running in _running)
+                {
+                    if (running is { } run && TimeProvider.System.GetElapsedTime(run.Since) > Longest)
+                        throw new InvalidOperationException(
+                            $"Seed {run.Seed} has not come back for {Longest.TotalMinutes:0} min of real time: it blocks its thread. Run it alone with a debugger: loadtest hunt --seeds 1 --from {run.Seed}"
+                        );
+                }
             }
         }
 
         public HuntResult Result(TimeSpan took)
         {
             if (_trouble is { } trouble)
-                throw new InvalidOperationException($"The hunt itself broke: {trouble.Message}", trouble);
+                throw trouble;
             return new HuntResult(
                 _done,
                 [.. _failing.Values],
@@ -127,14 +157,15 @@ internal static class Hunt
             return spans.Count == 0 ? TimeSpan.Zero : spans[spans.Count / 2];
         }
 
-        private ulong? Take()
+        private ulong? Take(int hunter)
         {
             lock (_gate)
             {
                 // Seeds are taken in order, so those before the first failing one are done or in work.
-                return (goesOn || _failing.Count == 0) && _trouble is null && _next < seeds
-                    ? from + (ulong)_next++
-                    : null;
+                var isMore = (goesOn || _failing.Count == 0) && _trouble is null && _next < seeds;
+                ulong? seed = isMore ? from + (ulong)_next++ : null;
+                _running[hunter] = seed is { } taken ? (taken, TimeProvider.System.GetTimestamp()) : null;
+                return seed;
             }
         }
 

@@ -10,8 +10,8 @@ namespace LoadTest.Hunting;
 /// <param name="Name">Profile and bench.</param>
 /// <param name="Files">Files and plan.</param>
 /// <param name="World">The bench's world.</param>
-/// <param name="IsLong">Whether it takes minutes of virtual time rather than seconds.</param>
-internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, bool IsLong)
+/// <param name="Limit">Longest a run of it may take, virtual; the longest that ends by itself takes a third of it.</param>
+internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, TimeSpan Limit)
 {
     /// <summary>Volts above which every profile of the hunt trips.</summary>
     public const double MostVolts = 85;
@@ -21,21 +21,36 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, bo
 
     private const string Nameplate = "demo-300.yaml";
     private const string Verification = "output-verification.yaml";
+    private const string Workshop = "workshop.yaml";
     private static readonly string[] Profiles = ["current.yaml", "voltage.yaml", "adjust.yaml"];
     private static readonly string[] Benches = ["demo.yaml", "demo-modbus-tcp.yaml"];
+    private static readonly string[] OfWorkshop = ["sudden.yaml", "auxiliary.yaml"];
+    private static readonly TimeSpan ShortLimit = TimeSpan.FromMinutes(5);
+    private static readonly TimeSpan WarmLimit = TimeSpan.FromMinutes(20);
+    private static readonly TimeSpan LongLimit = TimeSpan.FromHours(3);
 
     /// <summary>The plan itself.</summary>
     public RunPlan Plan => Files.Plan!;
 
-    /// <summary>Each profile of the hunt on each shipped bench, and a whole verification.</summary>
+    /// <summary>Each profile of the hunt on its benches, and a whole verification.</summary>
     /// <exception cref="InvalidOperationException">One of them cannot be run: the program was built wrong.</exception>
     public static HuntPlans All() =>
         new(
-            [.. Profiles.SelectMany(profile => Benches.Select(bench => Make(profile, bench, Embedded(profile))))],
-            Make(Verification, Benches[0], File.ReadAllBytes(ProfileFolder.Find(Verification, "")))
+            [
+                .. Profiles.SelectMany(profile => Benches.Select(bench => Make(profile, bench, ShortLimit))),
+                .. OfWorkshop.Select(profile => Make(profile, Workshop, ShortLimit)),
+            ],
+            Make("warm.yaml", Workshop, WarmLimit),
+            [
+                Make(Verification, Benches[0], LongLimit, File.ReadAllBytes(ProfileFolder.Find(Verification, ""))),
+                Make("duty.yaml", Workshop, LongLimit),
+            ]
         );
 
-    private static HuntPlan Make(string profile, string bench, byte[] bytes)
+    private static HuntPlan Make(string profile, string bench, TimeSpan limit) =>
+        Make(profile, bench, limit, Embedded(profile));
+
+    private static HuntPlan Make(string profile, string bench, TimeSpan limit, byte[] bytes)
     {
         var path = ProfileFolder.Find(bench, "benches");
         var files = RunFiles.Read(profile, bytes, ProfileFolder.Find(Nameplate, "nameplates"), path);
@@ -49,7 +64,7 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, bo
             $"{Path.GetFileNameWithoutExtension(profile)} on {Path.GetFileNameWithoutExtension(bench)}",
             files.With(world),
             world.World,
-            profile == Verification
+            limit
         );
     }
 
@@ -65,6 +80,20 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, bo
 }
 
 /// <summary>The plans of a hunt.</summary>
-/// <param name="Short">What nearly every seed draws from.</param>
-/// <param name="Long">What one seed in a thousand runs.</param>
-internal sealed record HuntPlans(ImmutableArray<HuntPlan> Short, HuntPlan Long);
+/// <param name="Short">Half a minute each: what nearly every seed draws from.</param>
+/// <param name="Warm">A minute of a heat run and its cool-down: one seed in a hundred.</param>
+/// <param name="Long">Seventeen minutes and more: one seed in a thousand draws from them.</param>
+internal sealed record HuntPlans(ImmutableArray<HuntPlan> Short, HuntPlan Warm, ImmutableArray<HuntPlan> Long)
+{
+    private const int Every = 1000;
+    private const int WarmOf = 10;
+
+    /// <summary>Draws one.</summary>
+    public HuntPlan Of(Draw draw) =>
+        draw.Below(Every) switch
+        {
+            0 => draw.Of(Long),
+            <= WarmOf => Warm,
+            _ => draw.Of(Short),
+        };
+}

@@ -24,6 +24,9 @@ internal readonly record struct Moment(RunStage? Stage, int Which, TimeSpan Afte
 /// <param name="When">When.</param>
 internal abstract record Mishap(MishapKind? Kind, Moment When)
 {
+    /// <summary>Whether a run has to complete all the same.</summary>
+    public virtual bool IsHarmless => false;
+
     /// <summary>What exactly happens.</summary>
     protected abstract string What { get; }
 
@@ -114,6 +117,30 @@ internal enum Interference
 internal sealed record PersonMishap(MishapKind? Kind, Moment When, Interference Act) : Mishap(Kind, When)
 {
     protected override string What => Act.ToString();
+}
+
+/// <summary>What happens to the machine the program runs on.</summary>
+internal enum ClockTrouble
+{
+    /// <summary>Its wall clock is set, forwards or back: a label changes, and nothing else may.</summary>
+    Set,
+
+    /// <summary>It sleeps, and its monotonic clock with it.</summary>
+    Sleep,
+
+    /// <summary>It is so busy that the program does not come to run.</summary>
+    Busy,
+}
+
+/// <summary>The machine's clocks or its time to run are meddled with.</summary>
+/// <param name="Trouble">How.</param>
+/// <param name="Span">By how much, negative for a clock set back; for how long.</param>
+internal sealed record ClockMishap(MishapKind? Kind, Moment When, ClockTrouble Trouble, TimeSpan Span)
+    : Mishap(Kind, When)
+{
+    public override bool IsHarmless => Trouble == ClockTrouble.Set;
+
+    protected override string What => string.Create(CultureInfo.InvariantCulture, $"{Span.TotalSeconds:0.0000} s");
 }
 
 /// <summary>Storage is slow, or lost for good.</summary>

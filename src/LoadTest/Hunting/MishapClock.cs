@@ -30,6 +30,9 @@ internal sealed class MishapClock
     /// <summary>How many have happened, plain stops among them.</summary>
     public int Struck { get; private set; }
 
+    /// <summary>Whether one has happened after which a run need not complete.</summary>
+    public bool HasHarmed { get; private set; }
+
     /// <summary>Those that happened before the load was confirmed off for good, in order.</summary>
     public ImmutableArray<Strike> Strikes => _strikes.ToImmutable();
 
@@ -60,6 +63,7 @@ internal sealed class MishapClock
         if (_isOver)
             return;
         Struck++;
+        HasHarmed |= !_mishaps[index].IsHarmless;
         if (_mishaps[index].Kind is { } kind && !_stages.IsFoundOff)
             _strikes.Add(new Strike(kind, _stages.Now));
         _strike(_mishaps[index]);

@@ -14,6 +14,9 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
     /// <summary>Whether it needs a wire without a checksum of its own to the bank: on a protected stream no single frame is lost or changed.</summary>
     public bool NeedsBareWire { get; private init; }
 
+    /// <summary>Whether it needs transaction numbers on the bank's wire.</summary>
+    public bool NeedsTransactions { get; private init; }
+
     /// <summary>Every kind, in the order of the table.</summary>
     public static ImmutableArray<MishapKind> All { get; } =
     [
@@ -26,9 +29,11 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         Source("over-voltage", "source-overvoltage", d => 1 + d.Below(80)),
         Source("engine stalls for good", "engine-stall", _ => 0),
         Source("engine stalls and returns", "engine-stall", d => 1 + d.Below(8)),
+        Source("control with a dead spot", "control-dead-spot", d => 5 + d.Below(91)),
         Source("loose lug", "loose-lug", d => 1 + d.Below(60)),
         Element("element stuck closed", "element-stuck-closed"),
         Element("element stuck open", "element-stuck-open"),
+        Source("bank's watchdog dead", "watchdog-dead", _ => null),
         Source("fan failed", "fan-failed", _ => null),
         Source("bank too hot", "over-temperature", _ => null),
         Source("hard-wired stop", "stop-button-pressed", _ => null),
@@ -46,6 +51,13 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
             "reply of another unit",
             (k, d, w, at) => new BenchMishap(k, at, new Fault("wrong-unit", w.Bank.Name, Count: 1 + d.Below(4)))
         ),
+        new(
+            "reply to another request",
+            (k, d, w, at) => new BenchMishap(k, at, new Fault("wrong-transaction", w.Bank.Name, Count: 1 + d.Below(4)))
+        )
+        {
+            NeedsTransactions = true,
+        },
         Meter("meter silent", "instrument-silent", _ => null),
         Meter("meter frozen", "meter-frozen", _ => null),
         Meter("meter overloaded", "meter-overload", _ => null),
@@ -56,10 +68,20 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         .. Enum.GetValues<Interference>().Select(OfPerson),
         new("storage stalls", (k, d, _, at) => new StorageMishap(k, at, IsLost: false, d.Between(20, 8000))),
         new("storage lost", (k, _, _, at) => new StorageMishap(k, at, IsLost: true, TimeSpan.Zero)),
+        Clock("clock set", ClockTrouble.Set, d => d.Between(1, 3_600_000) * (d.Percent(50) ? 1 : -1)),
+        Clock("machine sleeps", ClockTrouble.Sleep, d => d.Between(1, d.Percent(50) ? 1000 : 600_000)),
+        Clock("machine too busy", ClockTrouble.Busy, d => d.Between(1, d.Percent(50) ? 400 : 4000)),
     ];
 
     /// <summary>Whether it can happen on this bench.</summary>
-    public bool CanHappen(WorldFile world) => !NeedsBareWire || world.Bank.Protocol != ModbusTcp;
+    public bool CanHappen(WorldFile world) => world.Bank.Protocol == ModbusTcp ? !NeedsBareWire : !NeedsTransactions;
+
+    private static MishapKind Clock(string name, ClockTrouble trouble, Func<Draw, TimeSpan> span) =>
+        new(name, (kind, draw, _, at) => new ClockMishap(kind, at, trouble, span(draw)));
+
+    /// <summary>One of the devices beside the bank.</summary>
+    private static string Other(Draw draw, WorldFile world) =>
+        draw.Of([.. world.Meters.Select(m => m.Name), .. (world.Loggers ?? []).Select(l => l.Name)]);
 
     private static MishapKind OnWire(WireTrouble trouble, bool isBank) =>
         new(
@@ -68,7 +90,7 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                 new WireMishap(
                     kind,
                     at,
-                    isBank ? world.Bank.Name : draw.Of(world.Meters).Name,
+                    isBank ? world.Bank.Name : Other(draw, world),
                     trouble,
                     1 + draw.Below(draw.Percent(30) ? 20 : 3),
                     trouble switch
@@ -120,7 +142,14 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         new(
             name,
             (kind, draw, world, at) =>
-                new BenchMishap(kind, at, new Fault(fault, Element: draw.Below(world.Bank.ElementOhms.Length)))
+                new BenchMishap(
+                    kind,
+                    at,
+                    new Fault(
+                        fault,
+                        Element: draw.Below(world.Bank.ElementOhms.Length + (world.Auxiliary?.ElementOhms.Length ?? 0))
+                    )
+                )
         );
 
     private static MishapKind Line(string name, string fault, Func<Draw, double?> value, bool needsBareWire = false) =>
@@ -132,7 +161,7 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                     at,
                     new Fault(
                         fault,
-                        draw.Percent(50) ? world.Bank.Name : draw.Of(world.Meters).Name,
+                        draw.Percent(50) ? world.Bank.Name : Other(draw, world),
                         Value: value(draw),
                         Count: fault is "half-open" or "unplugged" ? null : 1 + draw.Below(4)
                     )

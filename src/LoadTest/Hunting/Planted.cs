@@ -19,6 +19,9 @@ internal sealed record Planted
     /// <summary>Stands before each instrument.</summary>
     public Func<IMeter, Pump, IMeter> Meter { get; init; } = (meter, _) => meter;
 
+    /// <summary>Stands before the machine's clocks.</summary>
+    public Func<Func<ClockLook>, Func<ClockLook>> Clocks { get; init; } = look => look;
+
     /// <summary>Stands before the journal.</summary>
     public Func<IJournal, Pump, IJournal> Journal { get; init; } = (journal, _) => journal;
 }

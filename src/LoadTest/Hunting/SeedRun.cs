@@ -9,12 +9,6 @@ namespace LoadTest.Hunting;
 /// <summary>One seed: a fresh pump, bench and run, what goes wrong drawn from the seed, the watch on everything.</summary>
 internal sealed class SeedRun
 {
-    /// <summary>Longest a short run may take, virtual; the longest that ends by itself takes a third of it.</summary>
-    private static readonly TimeSpan Limit = TimeSpan.FromMinutes(5);
-
-    /// <summary>Longest a long run may take, virtual.</summary>
-    private static readonly TimeSpan LongLimit = TimeSpan.FromHours(3);
-
     /// <summary>How long the bench is looked at after the end.</summary>
     private static readonly TimeSpan Afterwards = TimeSpan.FromSeconds(3);
 
@@ -23,7 +17,6 @@ internal sealed class SeedRun
 
     private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
     private const long PlentyOfSpace = 1L << 40;
-    private const int LongEvery = 1000;
     private const int RepairedPercent = 10;
 
     private readonly ulong _seed;
@@ -35,6 +28,7 @@ internal sealed class SeedRun
     private readonly HuntStand _stand;
     private readonly StageTracker _stages;
     private readonly MishapClock _clock;
+    private readonly WildClock _wallClock;
     private Watch _watch;
     private WildStorage _storage;
     private HuntOperator _operator;
@@ -45,11 +39,12 @@ internal sealed class SeedRun
     {
         _seed = seed;
         _draw = new Draw(seed);
-        _plan = _draw.Below(LongEvery) == 0 ? plans.Long : _draw.Of(plans.Short);
+        _plan = plans.Of(_draw);
         _isRepaired = _draw.Percent(RepairedPercent);
         _mishaps = [.. MishapDraw.Of(_draw, _plan.World).Where((_, k) => (only >> k & 1) != 0)];
         _stand = new HuntStand(_plan, _pump, seed, _draw.Branch());
         _stages = new StageTracker(_pump);
+        _wallClock = new WildClock(_pump);
         _clock = new MishapClock(_mishaps, _pump, _stages, Strike);
         (_watch, _storage, _operator) = Fresh();
         foreach (var link in _stand.Links)
@@ -107,7 +102,7 @@ internal sealed class SeedRun
     private async Task<RunClosed?> RunAsync(Planted planted)
     {
         await _stand.UnlockAsync();
-        var closed = await OnceAsync(planted, $"hunt-{_seed}", () => _clock.Struck == 0);
+        var closed = await OnceAsync(planted, $"hunt-{_seed}", () => !_clock.HasHarmed);
         if (_isRepaired && closed is not null && _watch.First is null)
             await AgainAsync(planted);
         return closed;
@@ -138,7 +133,7 @@ internal sealed class SeedRun
         _watch.Keep(journal);
         var watched = new WatchedJournal(journal, _watch, _stages.Seen);
         var run = Session(planted, id).RunAsync(_pump, planted.Journal(watched, _pump), CancellationToken.None);
-        var limit = _plan.IsLong ? LongLimit : Limit;
+        var limit = _plan.Limit;
         if (await Task.WhenAny(run, Task.Delay(limit, _pump)) != run)
         {
             _watch.Report(
@@ -174,6 +169,7 @@ internal sealed class SeedRun
             PlentyOfSpace
         )
         {
+            LookAtClocks = planted.Clocks(_wallClock.Look),
             Guarded = removal =>
             {
                 _removal = removal;
@@ -200,6 +196,10 @@ internal sealed class SeedRun
                 break;
             case StorageMishap storage:
                 _storage.Stall(storage.Span);
+                break;
+            case ClockMishap clock:
+                _watch.Expect(clock);
+                _wallClock.Strike(clock);
                 break;
             case PersonMishap person:
                 Interfere(person.Act);

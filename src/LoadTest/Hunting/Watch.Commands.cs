@@ -23,7 +23,7 @@ internal sealed partial class Watch
     /// <summary>A frame leaves for the bank.</summary>
     public void Sent(ReadOnlySpan<byte> bytes)
     {
-        var frame = BankFrame.Of(bytes, _bank.Protocol == Protocol.ModbusTcp, _plan.Bench.Bank.Elements.Length);
+        var frame = BankFrame.Of(bytes, _bank.Protocol == Protocol.ModbusTcp, _elements);
         if (frame.ReadsContacts)
             _contactsAsked = _pump.GetTimestamp();
         if (frame.Elements is not { } elements)

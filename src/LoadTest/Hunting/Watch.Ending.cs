@@ -11,8 +11,11 @@ internal sealed partial class Watch
     {
         if (WasOn && closed.Bank == BankEnd.NeverEnergised)
             Report(Invariant.OffMeansOff, "The journal says the bank was never energised; elements were sent on.");
-        // With the plug pulled nothing can be sent: then the record has to say that off is not confirmed.
-        var isOutOfReach = _isBankUnplugged && closed.Bank == BankEnd.OffNotConfirmed && _removeCalls > 0;
+        // With the plug pulled nothing can be sent, or it waits for the bus: then the record has to say that off is not confirmed.
+        var isOutOfReach =
+            (_isBankUnplugged || _allOffWanted is not null)
+            && closed.Bank == BankEnd.OffNotConfirmed
+            && _removeCalls > 0;
         if (WasOn && _lastWrite != 0 && !isOutOfReach)
             Report(
                 Invariant.OffMeansOff,
@@ -63,10 +66,10 @@ internal sealed partial class Watch
     /// <summary>What is durable, with what memory kept once storage was lost, is the whole journal to its last entry.</summary>
     private void LookAtJournal(RunClosed closed, ReadOnlyMemory<byte> bytes)
     {
-        using var stream = new MemoryStream(bytes.ToArray(), writable: false);
-        var reader = new JournalReader(stream);
-        while (reader.Count <= _journal!.Acknowledged && reader.Next(out _)) { }
-        using var whole = new MemoryStream([.. bytes.Span[..(int)reader.Length], .. _journal.Rest.Span]);
+        using var whole = new MemoryStream(
+            IsStorageLost ? [.. bytes.Span[..Durable(bytes)], .. _journal!.Rest.Span] : bytes.ToArray(),
+            writable: false
+        );
         var contents = JournalContents.Read(whole);
         if (contents.Bad is { } bad)
             Report(Invariant.Journal, $"Frame {bad.Number} of the journal cannot be trusted: {bad.Detail}.");
@@ -74,7 +77,16 @@ internal sealed partial class Watch
             Report(Invariant.Journal, "The journal, with what was kept in memory, does not say how the run ended.");
         else if (!IsStorageLost && contents.Entries[^1] != closed)
             Report(Invariant.Journal, $"The journal does not end with {closed.Outcome} {closed.Code}.");
-        else if (_journal.Rest.Length > 0 && closed.Outcome != Outcome.Interrupted)
+        else if (_journal!.Rest.Length > 0 && closed.Outcome != Outcome.Interrupted)
             Report(Invariant.Journal, $"Storage was lost, and the run says {closed.Outcome} {closed.Code}.");
+    }
+
+    /// <summary>Length of the frames that were acknowledged.</summary>
+    private int Durable(ReadOnlyMemory<byte> bytes)
+    {
+        using var stream = new MemoryStream(bytes.ToArray(), writable: false);
+        var reader = new JournalReader(stream);
+        while (reader.Count <= _journal!.Acknowledged && reader.Next(out _)) { }
+        return (int)reader.Length;
     }
 }

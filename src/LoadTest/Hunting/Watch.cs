@@ -24,6 +24,7 @@ internal sealed partial class Watch
     private readonly SortedSet<(long Since, int Number)> _pending = [];
     private readonly Dictionary<int, string> _pendingNames = [];
     private readonly long _opened;
+    private readonly int _elements;
     private int _pendingCount;
     private long _firstOn;
     private long _closedAt;
@@ -35,6 +36,7 @@ internal sealed partial class Watch
     public Watch(Pump pump, RunPlan plan, SimulatedBench bench)
     {
         (_pump, _plan, _bench) = (pump, plan, bench);
+        _elements = plan.Bench.Bank.Elements.Length + (plan.Bench.AuxiliaryBank?.Elements.Length ?? 0);
         _bank = plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition;
         _opened = pump.GetTimestamp();
         _lastGood = new long[plan.Bench.Channels.Length];
@@ -105,6 +107,8 @@ internal sealed partial class Watch
         Events++;
         LookAtLatch();
         var now = _pump.GetTimestamp();
+        if (now < _heldUntil)
+            return;
         LookAtElements(now);
         LookAtAllOff(now);
         if (_tripDue is { } due && now > due.At && _latched is null)

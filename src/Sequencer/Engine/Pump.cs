@@ -92,6 +92,18 @@ public sealed class Pump : TimeProvider
     /// <summary>Runs an action on the pump as soon as the queue allows.</summary>
     public void Post(Action action) => Enqueue(static a => ((Action)a!)(), action);
 
+    /// <summary>The work that is running takes so long: virtual time passes under it, and what falls due meanwhile comes late.</summary>
+    /// <param name="span">Zero or more.</param>
+    /// <exception cref="InvalidOperationException">Time is not virtual, or the caller is not on the pump.</exception>
+    public void Pass(TimeSpan span)
+    {
+        if (!IsVirtual)
+            throw new InvalidOperationException("Real time passes by itself; only virtual time can be made to.");
+        DemandOwnThread("let time pass");
+        ArgumentOutOfRangeException.ThrowIfLessThan(span, TimeSpan.Zero);
+        _now += span.Ticks;
+    }
+
     /// <summary>Runs a task to its end on the calling thread, which becomes the pump's.</summary>
     /// <exception cref="PumpDeadlockException">In virtual time, the task waits and nothing is left that could wake it.</exception>
     public void Run(Func<Task> main)

@@ -273,13 +273,17 @@ internal static class StepActs
             );
     }
 
-    /// <summary>Control to minimum, output disabled, current gone, then elements off.</summary>
+    /// <summary>Auxiliary elements off, control to minimum, output disabled, current gone, then elements off.</summary>
+    /// <remarks>No switch of the weld output takes the auxiliary current away; with it flowing, current would never be gone.</remarks>
     private static void Unload(ImmutableArray<Act>.Builder acts, RunPlan plan, RunState state)
     {
         if (!state.IsOutputEnabled && state.Elements.IsEmpty)
             return;
         if (state.Limits is { } limits)
             acts.Add(new GuardAct(Relaxed(limits), TimeSpan.Zero));
+        var weld = state.Elements.Intersect(ElementSet.First(plan.Bench.Bank.Elements.Length));
+        if (state.IsOutputEnabled && weld != state.Elements)
+            acts.Add(new SwitchAct(weld));
         if (state.IsOutputEnabled)
         {
             var mode = plan.Nameplate.Modes.FirstOrDefault(m => m.Name == state.Mode) ?? plan.Nameplate.Modes[0];

@@ -215,10 +215,15 @@ internal sealed partial class Turn
     /// <summary>The person has stopped the engine, or has taken note that the load may still be on; a "no" is asked again.</summary>
     private void OnRemovalAnswer(Answer answer)
     {
-        if (answer.Yes)
-            CloseRemoved();
-        else
+        if (!answer.Yes)
+        {
             State = State with { Removal = State.Removal! with { MustAsk = true } };
+            return;
+        }
+        // A last time: the line may have come back since the tick before.
+        if (State.Removal!.IsConfirmed != true)
+            DoFirst(new RemoveLoadNow(State.Latched!));
+        CloseRemoved();
     }
 
     private void CloseRemoved()

@@ -22,6 +22,25 @@ public class PumpTests
     }
 
     [Fact]
+    public void Work_that_takes_long_makes_what_is_due_meanwhile_late()
+    {
+        var pump = Pump.Virtual(Start);
+        var seen = new List<TimeSpan>();
+        pump.Run(async () =>
+        {
+            var wait = Task.Delay(TimeSpan.FromSeconds(1), pump, TestContext.Current.CancellationToken);
+            pump.Pass(TimeSpan.FromSeconds(3));
+            await wait;
+            seen.Add(TimeSpan.FromTicks(pump.GetTimestamp()));
+            await Task.Delay(TimeSpan.FromSeconds(1), pump, TestContext.Current.CancellationToken);
+            seen.Add(TimeSpan.FromTicks(pump.GetTimestamp()));
+        });
+        Assert.Equal([TimeSpan.FromSeconds(3), TimeSpan.FromSeconds(4)], seen);
+        Assert.Throws<ArgumentOutOfRangeException>(() => pump.Pass(TimeSpan.FromTicks(-1)));
+        Assert.Throws<InvalidOperationException>(() => Pump.Real().Pass(TimeSpan.FromSeconds(1)));
+    }
+
+    [Fact]
     public void Timers_due_together_fire_in_the_order_they_were_set()
     {
         var pump = Pump.Virtual(Start);

@@ -225,6 +225,8 @@ public sealed class RemovalTests
         world.Says = q => new Answer(true, null, "", "A. Invented");
         world.UntilClosed(TimeSpan.FromSeconds(1));
         Assert.Equal(BankEnd.OffNotConfirmed, world.Machine.Closed!.Bank);
+        // All-off goes out once more with the answer: the line may have come back since the tick before.
+        Assert.Contains(world.Machine.Turns.Last(t => t.Input is OperatorAnswered).Commands, c => c is RemoveLoadNow);
     }
 
     [Fact]

@@ -151,6 +151,20 @@ public sealed class StepActsTests
     }
 
     [Fact]
+    public void Auxiliary_elements_go_off_before_the_weld_current_is_waited_for()
+    {
+        var plan = SomePlan.Full("constant current");
+        var weld = Loaded.State.Elements;
+        var auxiliary = ElementSet.Of(plan.Bench.Bank.Elements.Length + 1);
+        var acts = StepActs.For(plan, plan.Steps[^1], Live(weld.Union(auxiliary), 200));
+
+        var kinds = acts.Select(a => a.GetType()).ToList();
+        Assert.Equal(new SwitchAct(weld), acts[1]);
+        Assert.True(kinds.IndexOf(typeof(AwaitNoCurrentAct)) > 1);
+        Assert.Equal([weld, ElementSet.None], acts.OfType<SwitchAct>().Select(s => s.To));
+    }
+
+    [Fact]
     public void Run_that_ends_under_load_is_unloaded_and_the_engine_stopped()
     {
         var acts = StepActs.Ending(SomePlan.Full("constant current"), Live(Loaded.State.Elements, 200));

@@ -1,4 +1,5 @@
 using LoadTest.Hunting;
+using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.SystemTests.Hunting;
 
@@ -111,6 +112,17 @@ public sealed class HuntTests(ITestOutputHelper output)
 
     [Fact]
     public void An_off_that_nobody_found_is_found() => Finds(PlantedInPorts.AlwaysOff, Invariant.OffMeansOff);
+
+    [Fact]
+    public void A_sleep_nobody_is_told_of_is_found() =>
+        Finds(new Planted { Clocks = _ => () => default }, Invariant.AllOffAtOnce);
+
+    [Fact]
+    public void A_set_clock_taken_for_a_sleep_is_found() =>
+        Finds(
+            new Planted { Clocks = look => () => new ClockLook(default, look().WallOffset.Duration()) },
+            Invariant.Healthy
+        );
 
     [Fact]
     public void A_failing_seed_is_shrunk_to_mishaps_that_are_needed_for_it()

@@ -320,6 +320,22 @@ public sealed class LongStepTests
     }
 
     [Fact]
+    public void A_run_may_end_with_auxiliary_and_weld_load()
+    {
+        using var run = StackRun.Workshop(
+            Steps(
+                """
+                - energise: { mode: constant current }
+                - weld and auxiliary load
+                - cool down: { for: 1 s }
+                """
+            )
+        );
+        Assert.Equal((Outcome.Complete, BankEnd.Off), (run.Closed.Outcome, run.Closed.Bank));
+        Assert.Equal(ElementSet.None, run.ElementsAtEnd);
+    }
+
+    [Fact]
     public void A_stuck_auxiliary_contactor_is_named()
     {
         var profile = Steps(
