@@ -163,6 +163,8 @@ internal sealed class Exchange
         IsStranger = true;
         Counters.CountReturn();
         Counters.Note($"{Name}: the line is back.");
+        if (_gate.Renew() is { } owed)
+            SendUrgent(owed);
         Advance();
     }
 

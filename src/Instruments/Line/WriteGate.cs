@@ -20,7 +20,8 @@ internal enum GateOutcome
 /// An urgent frame takes the gate from any thread and never throws. On a full-duplex line it is written at once. On a
 /// half-duplex line it waits while a transaction is in flight, because its bytes would collide with the reply: on the pump it
 /// is left waiting and becomes the next frame, on another thread the caller waits, at most until that transaction's
-/// deadline, and then writes it itself. A pump that hangs therefore cannot hold it back.
+/// deadline, and then writes it itself. A pump that hangs therefore cannot hold it back. One that finds the line lost is the first
+/// frame once it is back: what is read after that was read after it.
 /// </remarks>
 internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters counters)
 {
@@ -29,10 +30,11 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
 
     private readonly object _gate = new();
     private readonly List<Transaction> _waiting = [];
-    private long _busyUntil = long.MinValue;
+    private long _busyUntil;
     private int _urgentSent;
     private int _waitingCount;
     private Transaction? _lastUrgent;
+    private Transaction? _owed;
 
     /// <summary>Urgent frames written so far; the pump compares it with what it has seen.</summary>
     public int UrgentSent => Volatile.Read(ref _urgentSent);
@@ -85,6 +87,17 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         lock (_gate)
         {
             WriteWaiting(now);
+        }
+    }
+
+    /// <summary>On the pump: the line is back, and the wire free.</summary>
+    /// <returns>The urgent frame that could not leave while it was lost; null when there was none.</returns>
+    public Transaction? Renew()
+    {
+        lock (_gate)
+        {
+            _busyUntil = 0;
+            return _owed;
         }
     }
 
@@ -153,6 +166,17 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         _lastUrgent = frame;
         _urgentSent = unchecked(_urgentSent + 1);
         counters.CountUrgent();
-        line.Send(frame.Frame);
+        _owed = frame;
+        try
+        {
+            line.Send(frame.Frame);
+            _owed = null;
+        }
+        finally
+        {
+            // A line that is lost is busy with nothing.
+            if (_owed is not null)
+                _busyUntil = 0;
+        }
     }
 }

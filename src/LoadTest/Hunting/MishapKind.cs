@@ -79,7 +79,7 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
     private static MishapKind Clock(string name, ClockTrouble trouble, Func<Draw, TimeSpan> span) =>
         new(name, (kind, draw, _, at) => new ClockMishap(kind, at, trouble, span(draw)));
 
-    /// <summary>One of the devices beside the bank.</summary>
+    /// <summary>One of the devices beside the bank; loggers are on protected streams.</summary>
     private static string Other(Draw draw, WorldFile world) =>
         draw.Of([.. world.Meters.Select(m => m.Name), .. (world.Loggers ?? []).Select(l => l.Name)]);
 
@@ -90,7 +90,9 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                 new WireMishap(
                     kind,
                     at,
-                    isBank ? world.Bank.Name : Other(draw, world),
+                    isBank ? world.Bank.Name
+                        : IsOfBareWire(trouble) ? draw.Of(world.Meters).Name
+                        : Other(draw, world),
                     trouble,
                     1 + draw.Below(draw.Percent(30) ? 20 : 3),
                     trouble switch
@@ -103,15 +105,16 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                 )
         )
         {
-            NeedsBareWire =
-                isBank
-                && trouble
-                    is WireTrouble.DropRequest
-                        or WireTrouble.DamageReply
-                        or WireTrouble.DamageRequest
-                        or WireTrouble.Noise
-                        or WireTrouble.Echo,
+            NeedsBareWire = isBank && IsOfBareWire(trouble),
         };
+
+    private static bool IsOfBareWire(WireTrouble trouble) =>
+        trouble
+            is WireTrouble.DropRequest
+                or WireTrouble.DamageReply
+                or WireTrouble.DamageRequest
+                or WireTrouble.Noise
+                or WireTrouble.Echo;
 
     private static string Words(WireTrouble trouble) =>
         trouble switch
@@ -161,7 +164,9 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                     at,
                     new Fault(
                         fault,
-                        draw.Percent(50) ? world.Bank.Name : Other(draw, world),
+                        draw.Percent(50) ? world.Bank.Name
+                            : needsBareWire ? draw.Of(world.Meters).Name
+                            : Other(draw, world),
                         Value: value(draw),
                         Count: fault is "half-open" or "unplugged" ? null : 1 + draw.Below(4)
                     )

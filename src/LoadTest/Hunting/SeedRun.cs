@@ -108,12 +108,13 @@ internal sealed class SeedRun
         return closed;
     }
 
-    /// <summary>Everything is repaired, and the bench has to prove that a run on it completes.</summary>
+    /// <summary>Everything is repaired, the bench started as any run starts it, and it has to prove that a run on it completes.</summary>
     private async Task AgainAsync(Planted planted)
     {
         _clock.Stop();
         _stand.Repair();
         await Task.Delay(Repair, _pump);
+        await FirstOff.SendAsync(_plan.Plan, _stand.Load, _stand.Meters, _pump);
         var (first, firstStorage) = (_watch, _storage);
         (_watch, _storage, _operator) = Fresh();
         (_engine, _removal) = (null, null);

@@ -101,6 +101,26 @@ public sealed class UrgentTests
             return Task.CompletedTask;
         });
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void Urgent_frame_that_found_the_line_lost_leaves_once_when_it_is_back(bool isTcp) =>
+        OnPump(pump =>
+        {
+            var wire = new Wire(pump, isTcp);
+            wire.Line.Lose("the plug was pulled");
+            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
+            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
+            Assert.Empty(wire.Device.Requests);
+            for (var k = 0; k < 3; k++)
+            {
+                wire.Line.Return();
+                Assert.Equal([15], wire.Device.Requests.Select(r => (int)r.Pdu[0]));
+                wire.Line.Lose("the plug was pulled");
+            }
+            return Task.CompletedTask;
+        });
+
     [Fact]
     public void Another_thread_writes_the_urgent_frame_itself_when_the_pump_hangs_on_a_half_duplex_wire()
     {
