@@ -52,6 +52,13 @@ internal sealed class EventList
                 "switching",
                 $"command {e.Command} {(e.Result.Outcome == CommandOutcome.Unknown ? "unknown" : "failed")}: {e.Result.Detail}"
             ),
+            OutputSwitched e => Event(
+                e,
+                "output relay",
+                e.Result.Outcome == CommandOutcome.Ok
+                    ? $"contact {(e.IsClosed ? "closed" : "open")}"
+                    : $"could not be read: {e.Result.Detail}"
+            ),
             PointMeasured { HasSettled: false } e when !IsTemperature(e) => Unsettled(e),
             Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}{Where()}"),
             Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}{Where()}"),

@@ -49,6 +49,27 @@ public sealed class GateTests
         Assert.All(Gate.CheckStatic(plan, Good(plan), Today), f => Assert.True(f.IsPassed, f.Found));
     }
 
+    [Theory]
+    [InlineData(CommandOutcome.Ok, false, "")]
+    [InlineData(CommandOutcome.Ok, true, "STUCK")]
+    [InlineData(CommandOutcome.Unknown, false, "IDENTITY")]
+    [InlineData(null, false, "IDENTITY")]
+    public void Output_enable_relay_has_to_be_read_open(CommandOutcome? outcome, bool isClosed, string code)
+    {
+        var plan = Engine.SomePlan.WithRelay;
+        var snapshot = Good(plan) with
+        {
+            Output = outcome is { } o ? new RelayState(new CommandResult(o, "no reply"), isClosed, 0) : null,
+        };
+        var fact = Assert.Single(Gate.CheckStatic(plan, snapshot, Today), f => f.Check == "output-enable relay open");
+        Assert.Equal(code, fact.Code);
+        Assert.Contains(
+            code == "IDENTITY" && outcome is not null ? "no reply" : "relays-1",
+            fact.Found,
+            StringComparison.Ordinal
+        );
+    }
+
     [Fact]
     public void Wrong_serial_number_is_refused_as_identity_and_wrong_known_value_as_map()
     {

@@ -29,6 +29,7 @@ internal sealed class HuntStand : IDisposable
             var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, link.Line, pump);
             meters.Add(instrument.Id, connected.Meter);
             links.Add(link);
+            Output ??= connected.OutputEnable;
             if (isBank)
                 (load, BankLink) = (connected.Load, link);
         }
@@ -45,6 +46,9 @@ internal sealed class HuntStand : IDisposable
 
     /// <summary>The bank, as the engine sees it.</summary>
     public ILoad Load { get; }
+
+    /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
+    public IOutputEnable? Output { get; }
 
     /// <summary>Every instrument by its id.</summary>
     public IReadOnlyDictionary<string, IMeter> Meters { get; }

@@ -114,7 +114,7 @@ internal sealed class SeedRun
         _clock.Stop();
         _stand.Repair();
         await Task.Delay(Repair, _pump);
-        await FirstOff.SendAsync(_plan.Plan, _stand.Load, _stand.Meters, _pump);
+        await FirstOff.SendAsync(_plan.Plan, _stand.Load, _stand.Meters, _pump, _stand.Output);
         var (first, firstStorage) = (_watch, _storage);
         (_watch, _storage, _operator) = Fresh();
         (_engine, _removal) = (null, null);
@@ -170,6 +170,7 @@ internal sealed class SeedRun
             PlentyOfSpace
         )
         {
+            Output = _stand.Output,
             LookAtClocks = planted.Clocks(_wallClock.Look),
             Guarded = removal =>
             {

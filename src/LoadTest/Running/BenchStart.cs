@@ -18,7 +18,7 @@ internal sealed record BenchStart(FirstOff Off, PreviousRun? Previous, Immutable
     /// <exception cref="IOException">The store cannot be read.</exception>
     public static BenchStart Make(RunPlan plan, IStand stand, string store, Pump pump)
     {
-        var off = pump.Run(() => FirstOff.SendAsync(plan, stand.Load, stand.Meters, pump));
+        var off = pump.Run(() => FirstOff.SendAsync(plan, stand.Load, stand.Meters, pump, stand.Output));
         var closed = new InterruptedRuns(plan.Bench.Name, off, pump.GetUtcNow()).Close(store);
         var words = off.IsOpen
             ? closed

@@ -9,6 +9,9 @@ internal interface IStand : IDisposable
     /// <summary>The load bank.</summary>
     ILoad Load { get; }
 
+    /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
+    IOutputEnable? Output { get; }
+
     /// <summary>Every instrument by its id.</summary>
     IReadOnlyDictionary<string, IMeter> Meters { get; }
 

@@ -142,6 +142,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
             FreeBytes()
         )
         {
+            Output = stand.Output,
             Remarks = [.. stand.Remarks, .. start.Words, .. Remarks],
             LookAtClocks = pump.IsVirtual ? null : new ClockProbe().Look,
         };

@@ -40,6 +40,9 @@ internal sealed record RunSession(
     /// <summary>Worth knowing about this run's lines; remarked behind the files.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
+    /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
+    public IOutputEnable? Output { get; init; }
+
     /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
     public bool IsAttended { get; init; } = !IsProvedSimulated;
 
@@ -64,7 +67,10 @@ internal sealed record RunSession(
                     else
                         engine.LoadRemoved(cause);
                 })
-        );
+        )
+        {
+            Output = Output,
+        };
         Guarded?.Invoke(removal);
         (Func<ClockLook>, ClockLook)? clocks = LookAtClocks is { } look ? (look, look()) : null;
         Open(pump, told);
@@ -79,6 +85,7 @@ internal sealed record RunSession(
             new RunSetting(Files.Plan!, pump, opened, Load, Meters, journal, Operator, removal, questions)
             {
                 IsAttended = IsAttended,
+                Output = Output,
                 Clocks = clocks,
             }
         )
@@ -140,7 +147,10 @@ internal sealed record RunSession(
                     DateOnly.FromDateTime(pump.GetUtcNow().UtcDateTime),
                     FreeBytes,
                     ImmutableArray<string>.Empty
-                ),
+                )
+                {
+                    Output = Output,
+                },
                 cancel
             );
             // What the gate found after a removal cut it short says nothing about the bench.

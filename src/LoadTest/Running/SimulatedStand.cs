@@ -29,6 +29,7 @@ internal sealed class SimulatedStand : IStand
             meters.Add(instrument.Id, connected.Meter);
             _links.Add(instrument.Id, connected.Link);
             load = isBank ? connected.Load : load;
+            Output ??= connected.OutputEnable;
         }
         Meters = meters;
         Load = load ?? throw new ArgumentException($"Bench {bench.Name} has no load bank on its lines.", nameof(bench));
@@ -42,6 +43,8 @@ internal sealed class SimulatedStand : IStand
     public IReadOnlyDictionary<string, LinkCounters> Links => _links;
 
     public ILoad Load { get; }
+
+    public IOutputEnable? Output { get; }
 
     public Hands Hands { get; }
 

@@ -53,6 +53,7 @@ internal sealed class WireStand : IStand
                 _meters.Add(instrument.Id, connected.Meter);
                 _links.Add(instrument.Id, connected.Link);
                 load = isBank ? connected.Load : load;
+                Output ??= connected.OutputEnable;
             }
             Load = load ?? throw new IOException($"Bench {bench.Name} has no load bank on its lines.");
             if (wires.Hands is { } hands)
@@ -75,6 +76,8 @@ internal sealed class WireStand : IStand
     public IReadOnlyDictionary<string, LinkCounters> Links => _links;
 
     public ILoad Load { get; }
+
+    public IOutputEnable? Output { get; }
 
     public IReadOnlyDictionary<string, IMeter> Meters => _meters;
 

@@ -45,6 +45,13 @@ internal static class EntryReader
                 f.Integer("command"),
                 new CommandResult(f.Word<CommandOutcome>("outcome"), f.Text("detail"))
             ),
+            "output intended" => new OutputIntended(at, f.Integer("command"), f.YesNo("on")),
+            "output switched" => new OutputSwitched(
+                at,
+                f.Integer("command"),
+                new CommandResult(f.Word<CommandOutcome>("outcome"), f.Text("detail")),
+                f.YesNo("closed")
+            ),
             "states read" => new StatesRead(at, States(ref f)),
             "load removed" => new LoadRemoved(at, new RemovalCause(f.Text("code"), f.Text("detail"))),
             "load off" => new LoadOff(at, f.YesNo("confirmed"), f.Text("detail")),

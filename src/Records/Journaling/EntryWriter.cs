@@ -107,6 +107,16 @@ internal static class EntryWriter
                 json.WriteString("outcome", EnumWords<CommandOutcome>.Of(e.Result.Outcome));
                 json.WriteString("detail", e.Result.Detail);
                 break;
+            case OutputIntended e:
+                json.WriteNumber("command", e.Command);
+                json.WriteBoolean("on", e.IsOn);
+                break;
+            case OutputSwitched e:
+                json.WriteNumber("command", e.Command);
+                json.WriteString("outcome", EnumWords<CommandOutcome>.Of(e.Result.Outcome));
+                json.WriteString("detail", e.Result.Detail);
+                json.WriteBoolean("closed", e.IsClosed);
+                break;
             case StatesRead e:
                 WriteStates(json, e.States);
                 break;

@@ -39,6 +39,8 @@ internal static class Names
             Answered => "answered",
             SwitchIntended => "switch intended",
             SwitchEnded => "switch ended",
+            OutputIntended => "output intended",
+            OutputSwitched => "output switched",
             StatesRead => "states read",
             LoadRemoved => "load removed",
             LoadOff => "load off",

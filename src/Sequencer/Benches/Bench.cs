@@ -31,6 +31,10 @@ public sealed record Bench(
     /// <summary>The instruments on a wire: all but those a person reads.</summary>
     public IEnumerable<BenchInstrument> Wired => Instruments.Where(i => i.Line is not LineText.Person);
 
+    /// <summary>The instrument whose relay lets the unit give output; null when the bench has none.</summary>
+    public BenchInstrument? OutputEnable =>
+        Instruments.FirstOrDefault(i => i.Definition.Relays.Any(r => r.Role == RelayRole.OutputEnable));
+
     /// <summary>The instrument with this id; the reader has proved that it exists.</summary>
     public BenchInstrument Instrument(string id) => Instruments.First(i => i.Id == id);
 

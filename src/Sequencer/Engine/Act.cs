@@ -22,6 +22,9 @@ internal sealed record AskAct(
 /// <summary>Brings exactly these elements on: intent synced, written, read back.</summary>
 internal sealed record SwitchAct(ElementSet To) : Act;
 
+/// <summary>Closes or opens the output-enable relay: intent synced, written, contact read.</summary>
+internal sealed record OutputAct(bool IsOn) : Act;
+
 /// <summary>From now on these limits guard, at the latest after <see cref="Within"/>; until then the hull of old and new.</summary>
 /// <param name="Limits">The limits.</param>
 /// <param name="Within">When the old ones are gone at the latest.</param>

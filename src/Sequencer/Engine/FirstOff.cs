@@ -25,11 +25,13 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
     /// <param name="load">The bank; the first bytes it gets are all-off.</param>
     /// <param name="meters">Every instrument by its id.</param>
     /// <param name="pump">The pump.</param>
+    /// <param name="output">The output-enable relay, opened with each all-off; null where the bench has none.</param>
     public static async Task<FirstOff> SendAsync(
         RunPlan plan,
         ILoad load,
         IReadOnlyDictionary<string, IMeter> meters,
-        Pump pump
+        Pump pump,
+        IOutputEnable? output = null
     )
     {
         ArgumentNullException.ThrowIfNull(plan);
@@ -41,6 +43,7 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         while (true)
         {
             load.RemoveLoad();
+            output?.Open();
             var states = await load.ReadStatesAsync(CancellationToken.None);
             var (isGone, current) = await CurrentAsync(plan, meters, ready);
             var found = new FirstOff(states, isGone, $"{Contacts(load, states)}, {current}");

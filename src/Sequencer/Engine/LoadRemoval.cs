@@ -2,7 +2,7 @@ using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Sequencer.Engine;
 
-/// <summary>The one way the load goes off at once: latch first, then all-off to every bank.</summary>
+/// <summary>The one way the load goes off at once: latch first, then all-off to every bank, and the output-enable relay opened.</summary>
 /// <remarks>
 /// The latch is set before any write gate is taken, and every command that may energise asks <see cref="Allows"/> inside
 /// the same gate: an "on" is therefore either written before the all-off, or not at all. A latched removal stays latched:
@@ -28,6 +28,9 @@ public sealed class LoadRemoval
         _removed = removed;
     }
 
+    /// <summary>The relay that lets the unit give output, opened behind the banks' all-off; null where the bench has none.</summary>
+    public IOutputEnable? Output { get; init; }
+
     /// <summary>The first cause; null while the load may be on.</summary>
     public RemovalCause? Latched => Volatile.Read(ref _latched);
 
@@ -50,6 +53,8 @@ public sealed class LoadRemoval
         var first = Interlocked.CompareExchange(ref _latched, cause, null) is null;
         foreach (var load in _loads)
             Safely(load.RemoveLoad);
+        if (Output is { } output)
+            Safely(output.Open);
         if (first && _removed is { } removed)
             Safely(() => removed(cause));
     }

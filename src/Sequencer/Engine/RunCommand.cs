@@ -19,6 +19,9 @@ public sealed record WriteSynced(JournalEntry Entry, int Command) : RunCommand;
 /// <summary>Bring exactly these elements on.</summary>
 public sealed record SwitchElements(int Command, ElementSet Elements) : RunCommand;
 
+/// <summary>Close or open the output-enable relay and read its contact.</summary>
+public sealed record SwitchOutput(int Command, bool IsOn) : RunCommand;
+
 /// <summary>Read the bank's states.</summary>
 /// <param name="Number">Counts the readings asked for, so that an answer from before is known as one.</param>
 public sealed record ReadStates(int Number) : RunCommand;

@@ -30,6 +30,9 @@ public sealed record RunSetting(
     /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
     public bool IsAttended { get; init; }
 
+    /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
+    public IOutputEnable? Output { get; init; }
+
     /// <summary>Looks at wall clock and sleep, and what they said when the run was opened; null where neither can change.</summary>
     public (Func<ClockLook> Look, ClockLook First)? Clocks { get; init; }
 }
@@ -171,6 +174,9 @@ public sealed class RunEngine
             case SwitchElements to:
                 Watch(SwitchAsync(to));
                 break;
+            case SwitchOutput to:
+                Watch(SwitchOutputAsync(to));
+                break;
             case ReadStates read:
                 Watch(ReadStatesAsync(read.Number));
                 break;
@@ -260,6 +266,20 @@ public sealed class RunEngine
     {
         var result = await Guarded(() => _setting.Load.SwitchAsync(to.Elements, _setting.Removal.Permit(), _end.Token));
         Feed(new SwitchFinished(Now, to.Command, result));
+    }
+
+    private async Task SwitchOutputAsync(SwitchOutput to)
+    {
+        var relay =
+            _setting.Output
+            ?? throw new InvalidOperationException("The bench has an output-enable relay, and the run was given none.");
+        var result = await Guarded(() => relay.SwitchAsync(to.IsOn, _setting.Removal.Permit(), _end.Token));
+        // Whatever the command came to, what counts is what the contact says.
+        var state =
+            result.Outcome == CommandOutcome.Failed && to.IsOn
+                ? new RelayState(result, false, 0)
+                : await relay.ReadAsync(_end.Token);
+        Feed(new OutputFinished(Now, to.Command, state.Result, state.IsClosed));
     }
 
     private async Task SetFanAsync(bool isOn)

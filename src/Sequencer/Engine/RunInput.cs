@@ -30,6 +30,9 @@ public sealed record EntrySynced(TimeSpan At, int Command) : RunInput(At);
 /// <summary>A switching command ended.</summary>
 public sealed record SwitchFinished(TimeSpan At, int Command, CommandResult Result) : RunInput(At);
 
+/// <summary>The output-enable relay was switched and its contact read, or could not be.</summary>
+public sealed record OutputFinished(TimeSpan At, int Command, CommandResult Result, bool IsClosed) : RunInput(At);
+
 /// <summary>The bank's states were read, or could not be.</summary>
 /// <param name="Number">Number of the <see cref="ReadStates"/> it answers.</param>
 /// <param name="States">What was read.</param>

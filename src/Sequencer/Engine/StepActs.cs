@@ -181,7 +181,7 @@ internal static class StepActs
             acts.Add(SelectMode(energise.Mode));
         acts.Add(SetControl(proving.Setting));
         acts.Add(new FanAct(true));
-        EnableOutput(acts, energise.Mode, energise.OpenCircuit);
+        EnableOutput(acts, plan, energise.Mode, energise.OpenCircuit);
         acts.Add(new WaitAct(FanSpinUp));
         acts.Add(new GuardAct(proving.Passing, TimeSpan.Zero));
         foreach (var set in Operations(proving, ElementSet.None))
@@ -232,7 +232,7 @@ internal static class StepActs
             setting = target.Mode.MinimumSetting;
             acts.Add(SetControl(target.Mode.MinimumSetting));
             acts.Add(new GuardAct(Relaxed(target.Passing), TimeSpan.Zero));
-            EnableOutput(acts, target.Mode, EnergisePlanner.OpenCircuit(target.Mode));
+            EnableOutput(acts, plan, target.Mode, EnergisePlanner.OpenCircuit(target.Mode));
         }
         Move(acts, target, elements, setting);
     }
@@ -291,6 +291,8 @@ internal static class StepActs
                 acts.Add(SetControl(mode.MinimumSetting));
             acts.Add(Do(HandAction.DisableOutput, "Disable the weld output."));
             acts.Add(new AwaitNoCurrentAct());
+            if (plan.Bench.OutputEnable is not null)
+                acts.Add(new OutputAct(false));
         }
         acts.Add(new SwitchAct(ElementSet.None));
         acts.Add(new ConfirmOffAct());
@@ -307,8 +309,10 @@ internal static class StepActs
             );
     }
 
-    private static void EnableOutput(ImmutableArray<Act>.Builder acts, UnitMode mode, Band openCircuit)
+    private static void EnableOutput(ImmutableArray<Act>.Builder acts, RunPlan plan, UnitMode mode, Band openCircuit)
     {
+        if (plan.Bench.OutputEnable is not null)
+            acts.Add(new OutputAct(true));
         acts.Add(Do(HandAction.EnableOutput, $"Bank open: enable the weld output in mode {mode.Name}."));
         acts.Add(new ExpectVoltsAct(openCircuit));
     }

@@ -19,6 +19,9 @@ internal sealed partial class Turn
             case SwitchAct to:
                 BeginSwitch(to);
                 return false;
+            case OutputAct output:
+                BeginOutput(output);
+                return false;
             case GuardAct guard:
                 State = State with
                 {

@@ -176,6 +176,8 @@ internal sealed partial class Turn
         };
         Write(new LoadOff(now, true, OffWords()));
         Do(new SetFan(true));
+        if (plan.Bench.OutputEnable is not null)
+            Do(new SwitchOutput(0, false));
         if (IsSignal || State.IsOperatorLost)
             CloseRemoved();
         else if (!wasAsked)

@@ -40,6 +40,12 @@ internal sealed partial class Turn
             State = State with { IsGatePassed = true };
             NextAct("");
         }
+        else if (CurrentAct is OutputAct output && Progress.Stage == ActStage.Syncing)
+        {
+            Progress = Progress with { Stage = ActStage.Switching };
+            State = State with { WasEnergised = State.WasEnergised || output.IsOn };
+            Do(new SwitchOutput(command, output.IsOn));
+        }
         else if (CurrentAct is SwitchAct to && Progress.Stage == ActStage.Syncing)
         {
             Progress = Progress with { Stage = ActStage.Switching };
@@ -221,14 +227,22 @@ internal sealed partial class Turn
     {
         var waited = now - Progress.Since;
         RemovalCause? cause = null;
-        if (CurrentAct is PassGateAct or SwitchAct && Progress.Stage <= ActStage.Syncing && waited > StageWithin)
+        if (
+            CurrentAct is PassGateAct or SwitchAct or OutputAct
+            && Progress.Stage <= ActStage.Syncing
+            && waited > StageWithin
+        )
         {
             cause = new RemovalCause(
                 "DISK",
                 $"The journal did not make an entry durable within {StageWithin.TotalSeconds} s; nothing is switched without it."
             );
         }
-        else if (CurrentAct is SwitchAct && Progress.Stage == ActStage.Switching && waited > 2 * StageWithin)
+        else if (
+            CurrentAct is SwitchAct or OutputAct
+            && Progress.Stage == ActStage.Switching
+            && waited > 2 * StageWithin
+        )
         {
             cause = new RemovalCause("LINK", $"A switching command did not end within {StageWithin.TotalSeconds} s.");
         }

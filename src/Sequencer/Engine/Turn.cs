@@ -46,6 +46,9 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
             case SwitchFinished finished:
                 OnSwitchFinished(finished);
                 break;
+            case OutputFinished finished:
+                OnOutputFinished(finished);
+                break;
             case StatesArrived arrived:
                 OnStates(arrived.Number, arrived.States);
                 break;

@@ -30,4 +30,8 @@ public sealed record BenchSnapshot(
     ImmutableArray<ChannelSnapshot> Channels,
     long FreeBytes,
     ImmutableArray<string> PortsBusy
-);
+)
+{
+    /// <summary>The output-enable relay after it was opened; null where the bench has none.</summary>
+    public RelayState? Output { get; init; }
+}

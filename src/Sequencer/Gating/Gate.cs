@@ -64,6 +64,7 @@ public static class Gate
                 .Select(i => GateFact.Refused($"identity of {i.Id}", "IDENTITY", $"{i.Id} was not asked who it is.")),
             .. CalibrationCheck.Facts(plan.Bench, today),
             .. BankFacts(plan.Bench, snapshot),
+            .. Output(plan.Bench, snapshot.Output),
             .. Dead(plan, snapshot),
         ];
     }
@@ -174,6 +175,31 @@ public static class Gate
             ),
             true => GateFact.Passed("hard-wired stop", "circuit healthy"),
             null => GateFact.Passed("hard-wired stop", $"bank {bench.Bank.InstrumentId} cannot tell; tried by hand"),
+        };
+    }
+
+    private static IEnumerable<GateFact> Output(Bench bench, RelayState? found)
+    {
+        if (bench.OutputEnable is not { } relay)
+            yield break;
+        const string Check = "output-enable relay open";
+        yield return found switch
+        {
+            { Result.Outcome: CommandOutcome.Ok, IsClosed: false } => GateFact.Passed(
+                Check,
+                $"{relay.Id}: contact open"
+            ),
+            { Result.Outcome: CommandOutcome.Ok } => GateFact.Refused(
+                Check,
+                "STUCK",
+                $"{relay.Id} was told to open and its contact is closed. Keep the engine stopped and have the relay looked at."
+            ),
+            { Result: var result } => GateFact.Refused(
+                Check,
+                "IDENTITY",
+                $"The output-enable relay could not be read. {result.Detail}"
+            ),
+            null => GateFact.Refused(Check, "IDENTITY", $"{relay.Id} was not asked about its output-enable relay."),
         };
     }
 

@@ -30,7 +30,11 @@ public sealed record StaticGateSetting(
     DateOnly Today,
     long FreeBytes,
     ImmutableArray<string> PortsBusy
-);
+)
+{
+    /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
+    public IOutputEnable? Output { get; init; }
+}
 
 /// <summary>How the first half of the gate ended.</summary>
 /// <param name="Facts">Everything checked, in order.</param>
@@ -160,6 +164,7 @@ public sealed class StaticGate
         }
         _setting.Load.RemoveLoad();
         var off = await StatesUntilAsync(s => s.Commanded.IsEmpty && s.Contacts.IsEmpty, OffTries, cancel);
+        var output = await OpenOutputAsync(cancel);
         var fanOn = await _setting.Load.SetFanAsync(isOn: true, cancel);
         var withFan = await StatesUntilAsync(s => s.HasAirFlow != false, FanTries, cancel);
         return new BenchSnapshot(
@@ -170,7 +175,25 @@ public sealed class StaticGate
             await ChannelsAsync(instruments, cancel),
             _setting.FreeBytes,
             _setting.PortsBusy
-        );
+        )
+        {
+            Output = output,
+        };
+    }
+
+    /// <summary>Opens the relay and reads its contact until it is open, at most so many times as the bank's.</summary>
+    private async Task<RelayState?> OpenOutputAsync(CancellationToken cancel)
+    {
+        if (_setting.Output is not { } relay)
+            return null;
+        relay.Open();
+        for (var k = 1; ; k++)
+        {
+            var state = await relay.ReadAsync(cancel);
+            if (k == OffTries || state is { Result.Outcome: CommandOutcome.Ok, IsClosed: false })
+                return state;
+            await Task.Delay(Pause, _setting.Time, cancel);
+        }
     }
 
     /// <summary>Reads the states until they are as wanted, at most so many times; the last ones read.</summary>

@@ -87,6 +87,17 @@ public sealed record SwitchIntended(TimeSpan At, int Command, ElementSet Element
 /// <summary>The command to switch elements ended.</summary>
 public sealed record SwitchEnded(TimeSpan At, int Command, CommandResult Result) : JournalEntry(At);
 
+/// <summary>The engine is about to close or open the output-enable relay; synced before the first byte of the command that closes it.</summary>
+/// <param name="Command">Number of the command within the run.</param>
+/// <param name="IsOn">Closed: the unit may give output.</param>
+public sealed record OutputIntended(TimeSpan At, int Command, bool IsOn) : JournalEntry(At);
+
+/// <summary>The output-enable relay was switched, and its contact read.</summary>
+/// <param name="Command">Number of the command within the run; 0 for the opening that goes with a removal of the load.</param>
+/// <param name="Result">Ok when the contact could be read.</param>
+/// <param name="IsClosed">What the contact says; meaningless unless read.</param>
+public sealed record OutputSwitched(TimeSpan At, int Command, CommandResult Result, bool IsClosed) : JournalEntry(At);
+
 /// <summary>The bank's states were read.</summary>
 public sealed record StatesRead(TimeSpan At, LoadStates States) : JournalEntry(At);
 

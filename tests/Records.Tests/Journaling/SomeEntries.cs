@@ -69,6 +69,9 @@ internal static class SomeEntries
         new Stopped(At(17), "R. Ohm", "stop button"),
         new Remarked(At(18), "tab\there, line\nthere, null \0, emoji 🔧"),
         new ClockMoved(At(18.5), TimeSpan.FromSeconds(-37)),
+        new OutputIntended(At(18.6), 2, IsOn: true),
+        new OutputSwitched(At(18.7), 2, CommandResult.Ok, IsClosed: true),
+        new OutputSwitched(At(18.8), 0, CommandResult.Unknown("no reply within 120 ms"), IsClosed: false),
         new RunClosed(At(19), Outcome.Tripped, "VOLTS", "stud volts 96.1 V, at most 95 V", BankEnd.Off),
     ];
 

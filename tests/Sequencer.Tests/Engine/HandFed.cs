@@ -12,6 +12,7 @@ internal sealed class HandFed(RunPlan plan)
 {
     private readonly Dictionary<int, ElementSet> _intended = [];
     private readonly HashSet<int> _durable = [];
+    private readonly HashSet<int> _outputs = [];
     private ElementSet? _toReadBack;
     private bool _isFinished;
 
@@ -86,6 +87,14 @@ internal sealed class HandFed(RunPlan plan)
                 Assert.Equal(_intended[to.Command], to.Elements);
                 Assert.Contains(to.Command, _durable);
                 _toReadBack = to.Elements;
+                break;
+            case WriteSynced { Entry: OutputIntended { IsOn: true } intent }:
+                _outputs.Add(intent.Command);
+                break;
+            case SwitchOutput { IsOn: true } to:
+                Assert.Null(State.Latched);
+                Assert.Contains(to.Command, _outputs);
+                Assert.Contains(to.Command, _durable);
                 break;
             case Finish:
                 _isFinished = true;

@@ -67,6 +67,13 @@ internal sealed class HandFedWorld
     /// <summary>Whether the bank's communication watchdog never acts.</summary>
     public bool HasDeadWatchdog { get; init; }
 
+    /// <summary>Whether the output-enable relay is closed.</summary>
+    public bool IsRelayClosed { get; private set; }
+
+    /// <summary>What is read of its contact.</summary>
+    public Func<bool, (CommandResult Result, bool IsClosed)> SaysOfRelay { get; set; } =
+        isClosed => (CommandResult.Ok, isClosed);
+
     private TimeSpan? _quietSince;
 
     /// <summary>Whether contacts were open or no current flowed when off was last said to be confirmed.</summary>
@@ -200,6 +207,12 @@ internal sealed class HandFedWorld
         {
             case RemoveLoadNow:
                 Write(ElementSet.None);
+                IsRelayClosed = false;
+                break;
+            case SwitchOutput to:
+                IsRelayClosed = to.IsOn;
+                var (result, isClosed) = SaysOfRelay(IsRelayClosed);
+                _waiting.Enqueue(new OutputFinished(Machine.Now, to.Command, result, isClosed));
                 break;
             case WriteSynced write:
                 _waiting.Enqueue(new EntrySynced(Machine.Now, write.Command));

@@ -32,6 +32,18 @@ public sealed class LoadRemovalTests
         }
     }
 
+    private sealed class Relay(List<string> order) : IOutputEnable
+    {
+        public string Name => "relays-1 output enable";
+
+        public Task<CommandResult> SwitchAsync(bool isOn, EnergisePermit permit, CancellationToken cancel) =>
+            throw new NotSupportedException();
+
+        public Task<RelayState> ReadAsync(CancellationToken cancel) => throw new NotSupportedException();
+
+        public void Open() => order.Add("open");
+    }
+
     [Fact]
     public void Latch_is_set_before_the_first_all_off_leaves()
     {
@@ -86,6 +98,28 @@ public sealed class LoadRemovalTests
         removal.RemoveLoad(Cause);
         Assert.Equal(1, sound.AllOffs);
         Assert.Equal("no pump", removal.Trouble);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Output_enable_relay_opens_behind_the_banks_each_time_even_when_one_of_them_is_in_trouble(bool isBroken)
+    {
+        var order = new List<string>();
+        var bank = new Bank
+        {
+            OnRemove = () =>
+            {
+                order.Add("all-off");
+                if (isBroken)
+                    throw new IOException("the line is lost");
+            },
+        };
+        var removal = new LoadRemoval("run-1", [bank], null) { Output = new Relay(order) };
+
+        removal.RemoveLoad(Cause);
+        removal.RemoveLoad(Cause);
+        Assert.Equal(["all-off", "open", "all-off", "open"], order);
     }
 
     [Fact]

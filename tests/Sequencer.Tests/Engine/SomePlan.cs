@@ -16,6 +16,9 @@ internal static class SomePlan
     /// <summary>The short check on the demo bench as shipped: its bank's communication watchdog is proved first.</summary>
     public static readonly RunPlan Watched = AsShipped("short-check");
 
+    /// <summary>The short check on the bench with an output-enable relay, as shipped.</summary>
+    public static readonly RunPlan WithRelay = AsShipped("short-check", "every-kind");
+
     /// <summary>Without a communication watchdog, so that the first element switched is that of the proving load.</summary>
     public static RunPlan Shipped(string profile, string bench = "demo")
     {

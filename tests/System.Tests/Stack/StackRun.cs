@@ -69,6 +69,20 @@ internal sealed class StackRun : IDisposable
         return run;
     }
 
+    /// <summary>Runs a shipped profile on the bench with an instrument of every kind, an output-enable relay among them.</summary>
+    public static StackRun EveryKind(string profile, Func<StackRun, Task>? meanwhile = null, WorldFile? world = null)
+    {
+        var files = RunFiles.Read(
+            Path.Combine(Profiles, $"{profile}.yaml"),
+            Path.Combine(Profiles, "nameplates/demo-300.yaml"),
+            Path.Combine(Profiles, "benches/every-kind.yaml")
+        );
+        Assert.True(files.IsRunnable, string.Join('\n', files.Findings.Select(f => f.ToString())));
+        var run = new StackRun(files, world ?? WorldFile.EveryKind(), seed: 1);
+        run.Pump.Run(() => run.RunAsync(meanwhile));
+        return run;
+    }
+
     /// <summary>Runs the text of a profile on the workshop bench, with auxiliary output and temperatures.</summary>
     public static StackRun Workshop(
         string profile,
@@ -155,6 +169,7 @@ internal sealed class StackRun : IDisposable
             1L << 40
         )
         {
+            Output = _stand.Output,
             Appended = _entries.Add,
             Armed = (removal, engine) =>
             {
