@@ -102,6 +102,7 @@ public sealed class StaticGateTests
         public Script Operator { get; init; } = new(isPerson: true, _ => true);
         public Func<string, IdentityReply> Identity { get; init; } = id => new(CommandResult.Ok, id);
         public bool IsProvedSimulated { get; init; }
+        public ImmutableArray<Caution> Clearances { get; init; } = [];
         public int AirAfter { get; init; }
         public RunPlan Plan { get; init; } =
             Planner.Plan(Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), Some.Bench());
@@ -125,7 +126,10 @@ public sealed class StaticGateTests
                 new DateOnly(2026, 11, 25),
                 Gate.ReserveBytes,
                 []
-            );
+            )
+            {
+                Clearances = Clearances,
+            };
             return pump.Run(() => StaticGate.RunAsync(setting, TestContext.Current.CancellationToken));
         }
     }
@@ -165,6 +169,28 @@ public sealed class StaticGateTests
         Assert.Equal("CAUTION", result.Refusal!.Code);
         Assert.DoesNotContain(scene.Journal.Entries, e => e is GatePassed);
         Assert.DoesNotContain(scene.Meters, m => m.IsConfigured);
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void What_an_earlier_run_left_is_cleared_by_name_or_the_gate_is_refused(bool isCleared)
+    {
+        var clearance = new Caution("contactor cleared after run 7", "ELEMENT 3 STILL ON. Put right?");
+        var scene = new Scene
+        {
+            Clearances = [clearance],
+            Operator = new Script(true, q => isCleared || !q.Text.Contains("ELEMENT 3", StringComparison.Ordinal)),
+        };
+
+        var result = scene.Run();
+        Assert.Equal(isCleared ? null : "CAUTION", result.Refusal?.Code);
+        var said = Assert.Single(
+            scene.Journal.Entries.OfType<LoadTest.Sequencer.Journal.GateChecked>(),
+            c => c.Check == clearance.Name
+        );
+        Assert.Equal(isCleared, said.Passed);
+        Assert.Contains("A. Invented", said.Found, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Gating;
 using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Running;
@@ -10,6 +11,9 @@ namespace LoadTest.Running;
 /// <param name="Words">What a person has to know of it, whole sentences; also for the journal of the run to come.</param>
 internal sealed record BenchStart(FirstOff Off, PreviousRun? Previous, ImmutableArray<string> Words)
 {
+    /// <summary>What an earlier run left to be put right on this bench, for the gate.</summary>
+    public ImmutableArray<Caution> Clearances { get; init; } = [];
+
     /// <summary>Starts a bench.</summary>
     /// <param name="plan">The plan about to be run.</param>
     /// <param name="stand">The bench, connected.</param>
@@ -27,6 +31,9 @@ internal sealed record BenchStart(FirstOff Off, PreviousRun? Previous, Immutable
                 $"LOAD OFF NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug. All-off was sent before anything else: {off.Detail}.",
                 .. closed,
             ];
-        return new BenchStart(off, RunStore.Previous(store), words);
+        return new BenchStart(off, RunStore.Previous(store), words)
+        {
+            Clearances = StuckContactors.Uncleared(store, plan.Bench.Name) is { } stuck ? [stuck] : [],
+        };
     }
 }

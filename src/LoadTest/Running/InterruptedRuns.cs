@@ -128,9 +128,10 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
     }
 
     private static bool IsEverOn(JournalContents journal) =>
-        journal.Entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false });
+        journal.Entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false } or OutputIntended { IsOn: true });
 
-    private static string? BenchOf(JournalContents journal)
+    /// <summary>Name of the bench a journal embeds; null when it names none that can be read.</summary>
+    internal static string? BenchOf(JournalContents journal)
     {
         var files = journal.Entries.OfType<FileEmbedded>().ToArray();
         return files.FirstOrDefault(f => f.Role == FileRole.Bench) is { } bench

@@ -92,7 +92,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
                     // Told of the intent, which is durable before its command goes out: from then on a pump that hangs is dangerous.
                     Appended = entry =>
                     {
-                        if (entry is SwitchIntended && !pump.IsVirtual)
+                        if (entry is SwitchIntended or OutputIntended && !pump.IsVirtual)
                             deadMan ??= new DeadMan(pump, removal!);
                         log.Entry(entry);
                         Appended?.Invoke(entry);
@@ -143,6 +143,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         )
         {
             Output = stand.Output,
+            Clearances = start.Clearances,
             Remarks = [.. stand.Remarks, .. start.Words, .. Remarks],
             LookAtClocks = pump.IsVirtual ? null : new ClockProbe().Look,
         };

@@ -37,6 +37,9 @@ internal sealed record RunSession(
     /// <summary>Told of the removal and the engine once they exist, for stop listeners and the dead-man thread.</summary>
     public Action<LoadRemoval, RunEngine>? Armed { get; init; }
 
+    /// <summary>What an earlier run left to be put right, to be cleared at the gate.</summary>
+    public ImmutableArray<Caution> Clearances { get; init; } = [];
+
     /// <summary>Worth knowing about this run's lines; remarked behind the files.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
@@ -150,6 +153,7 @@ internal sealed record RunSession(
                 )
                 {
                     Output = Output,
+                    Clearances = Clearances,
                 },
                 cancel
             );

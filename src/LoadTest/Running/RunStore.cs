@@ -12,20 +12,23 @@ internal static class RunStore
     /// <summary>The latest run here that nobody is writing any more; null when there is none.</summary>
     public static PreviousRun? Previous(string root)
     {
-        if (!Directory.Exists(root))
+        if (Latest(root).FirstOrDefault() is not { } latest)
             return null;
-        var latest = Directory
-            .GetDirectories(root)
-            .Select(path => (Path: path, Opened: Opened(path)))
-            .Where(r => r.Opened is not null)
-            .OrderBy(r => r.Opened!.StartedUtc)
-            .ThenBy(r => r.Path, StringComparer.Ordinal)
-            .LastOrDefault();
-        if (latest.Opened is null)
-            return null;
-        var journal = JournalContents.Read(Path.Combine(latest.Path, "journal"));
-        return new PreviousRun(latest.Opened.RunId, journal.Head);
+        var journal = JournalContents.Read(Path.Combine(latest, "journal"));
+        return new PreviousRun(((RunOpened)journal.Entries[0]).RunId, journal.Head);
     }
+
+    /// <summary>Folders of the runs here that nobody is writing any more, the latest first.</summary>
+    public static IEnumerable<string> Latest(string root) =>
+        Directory.Exists(root)
+            ? Directory
+                .GetDirectories(root)
+                .Select(path => (Path: path, Opened: Opened(path)))
+                .Where(r => r.Opened is not null)
+                .OrderByDescending(r => r.Opened!.StartedUtc)
+                .ThenByDescending(r => r.Path, StringComparer.Ordinal)
+                .Select(r => r.Path)
+            : [];
 
     /// <summary>An id no run here has yet: the wish itself, or with a number behind it.</summary>
     public static string FreeId(string root, string wish)

@@ -34,6 +34,9 @@ public sealed record StaticGateSetting(
 {
     /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
     public IOutputEnable? Output { get; init; }
+
+    /// <summary>What an earlier run left to be put right, to be cleared by a person's name behind the usual inspections.</summary>
+    public ImmutableArray<Caution> Clearances { get; init; } = [];
 }
 
 /// <summary>How the first half of the gate ended.</summary>
@@ -129,7 +132,7 @@ public sealed class StaticGate
 
     private async Task<bool> InspectAsync(CancellationToken cancel)
     {
-        foreach (var inspection in Gate.Inspections(_setting.Plan))
+        foreach (var inspection in Gate.Inspections(_setting.Plan).AddRange(_setting.Clearances))
         {
             var answer = await AskAsync(QuestionKind.Inspect, $"{inspection.Name}: {inspection.Text}", cancel);
             var said = answer.Remark.Length > 0 ? $"{answer.Who}: {answer.Remark}" : answer.Who;
