@@ -39,7 +39,7 @@ internal static class LineTime
             Instruments = [.. bench.Instruments.Select(i => i.Id == Bank ? i with { Line = line } : i)],
         };
         var folder = Directory.CreateTempSubdirectory("time");
-        var pump = Pump.Real();
+        var pump = Pump.Real(isExact: true);
         var end = new TaskCompletionSource();
         using (var server = new BenchServer(bench, world.World, pump, 1, new ServerSetting(_ => 0, folder.FullName)))
         {

@@ -27,6 +27,9 @@ public abstract class SimulatedDevice : IDisposable
     /// <summary>Time one character takes on the device's serial line; zero where the wire takes none worth counting.</summary>
     public TimeSpan CharacterTime { get; set; }
 
+    /// <summary>How long before now the bytes that are being received had really come; an answer's time counts from there.</summary>
+    public TimeSpan Late { get; set; }
+
     /// <summary>Told when its plug is pulled, false, or put back, true; set by whoever can do that to its wire.</summary>
     public Action<bool>? Plugged { get; set; }
 
@@ -35,6 +38,9 @@ public abstract class SimulatedDevice : IDisposable
 
     /// <summary>A new connection: what an earlier one left half sent, unanswered or unlocked is forgotten.</summary>
     public abstract void Connected();
+
+    /// <summary>From now on to so long after what is being received had come; not before now.</summary>
+    private protected TimeSpan FromArrival(TimeSpan after) => after > Late ? after - Late : TimeSpan.Zero;
 
     /// <summary>Stops its timers.</summary>
     public void Dispose()

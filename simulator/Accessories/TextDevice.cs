@@ -87,7 +87,7 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
         if (_frame.Unchecked(received) is { } line && _server.Answer(line, _plant.Ticks) is { } answer)
         {
             var text = _frame.Checked(answer) + _frame.ReplyEnd;
-            var after = _turnAround + CharacterTime * (_heard + text.Length);
+            var after = FromArrival(_turnAround + CharacterTime * (_heard + text.Length));
             Faults.Send(_outbox, Encoding.Latin1.GetBytes(text), after);
             _heard = 0;
         }

@@ -128,7 +128,7 @@ internal sealed class RtuDevice : ModbusDevice
             return;
         }
 
-        var arrival = CharacterTime * frame.Length;
+        var arrival = FromArrival(CharacterTime * frame.Length);
         var reply = Obey(frame[1..^2], arrival);
         if (frame[0] == Broadcast)
         {

@@ -156,7 +156,8 @@ internal sealed class MeterDevice : SimulatedDevice, IFaultyLine
 
         var text = string.Join(';', _answers) + "\n";
         _answers.Clear();
-        Faults.Send(_outbox, Encoding.ASCII.GetBytes(text), _turnAround + CharacterTime * (_heard + text.Length));
+        var after = FromArrival(_turnAround + CharacterTime * (_heard + text.Length));
+        Faults.Send(_outbox, Encoding.ASCII.GetBytes(text), after);
         _heard = 0;
     }
 

@@ -62,7 +62,7 @@ internal static class SimulateCommand
     )
     {
         var (bench, world) = InputFiles.ReadSimulated(screen, file, worldFile);
-        var pump = Pump.Real();
+        var pump = Pump.Real(isExact: true);
         Action<string, bool, ReadOnlyMemory<byte>>? trace = isVerbose
             ? (device, isIn, bytes) => Trace(pump.GetElapsedTime(0), device, isIn, bytes.Span)
             : null;

@@ -10,6 +10,11 @@ namespace LoadTest.Serving;
 /// </remarks>
 internal sealed class PseudoTerminal : IDisposable
 {
+    private const int Tries = 41;
+    private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(10);
+    private static readonly TimeSpan LongestTry = TimeSpan.FromMilliseconds(100);
+    private static readonly Lazy<TimeSpan> s_lateness = new(MeasureLateness);
+
     private readonly string _link;
     private readonly SafeFileHandle _own;
     private readonly SafeFileHandle _other;
@@ -45,6 +50,10 @@ internal sealed class PseudoTerminal : IDisposable
         _reader.Start();
     }
 
+    /// <summary>How long this machine takes to wake a reader of a terminal: measured once, the median of some tries.</summary>
+    /// <remarks>A line at the pace of a baud rate answers so much earlier after it has heard.</remarks>
+    public static TimeSpan Lateness => s_lateness.Value;
+
     /// <summary>Where the other end really is.</summary>
     public string Terminal { get; }
 
@@ -79,6 +88,34 @@ internal sealed class PseudoTerminal : IDisposable
             _reader.Join();
         _own.Dispose();
         _other.Dispose();
+    }
+
+    private static TimeSpan MeasureLateness()
+    {
+        var link = Path.Combine(Path.GetTempPath(), $"terminal-{Guid.CreateVersion7():N}");
+        using var heard = new AutoResetEvent(false);
+        var at = 0L;
+        using var terminal = new PseudoTerminal(
+            link,
+            _ =>
+            {
+                Volatile.Write(ref at, TimeProvider.System.GetTimestamp());
+                heard.Set();
+            }
+        );
+        var late = new TimeSpan[Tries];
+        for (var k = 0; k < Tries; k++)
+        {
+            // Asleep, as it is between requests.
+            heard.WaitOne(Pause);
+            var sent = TimeProvider.System.GetTimestamp();
+            NativePty.write(terminal._other, ref MemoryMarshal.GetReference<byte>([0]), 1);
+            late[k] = heard.WaitOne(LongestTry)
+                ? TimeProvider.System.GetElapsedTime(sent, Volatile.Read(ref at))
+                : TimeSpan.Zero;
+        }
+        Array.Sort(late);
+        return late[Tries / 2];
     }
 
     private void Read()

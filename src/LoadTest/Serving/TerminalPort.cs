@@ -12,6 +12,7 @@ internal sealed class TerminalPort : IServedPort
     private readonly string _link;
     private readonly LineText.Serial _setting;
     private readonly Action<string, bool, ReadOnlyMemory<byte>>? _trace;
+    private readonly TimeSpan _lateness;
     private PseudoTerminal? _terminal;
 
     /// <summary>Serves at once.</summary>
@@ -30,6 +31,8 @@ internal sealed class TerminalPort : IServedPort
     )
     {
         (_device, _pump, _link, _setting, _trace) = (device, pump, link, setting, trace);
+        // Before anybody waits for an answer.
+        _lateness = PseudoTerminal.Lateness;
         device.CharacterTime = setting.TimeOf(1);
         device.Answer = Answer;
         device.Plugged = isIn =>
@@ -71,15 +74,23 @@ internal sealed class TerminalPort : IServedPort
         if (_terminal is not null)
             return;
         _device.Connected();
-        _terminal = new PseudoTerminal(_link, bytes => _pump.Post(() => Received(bytes)));
+        _terminal = new PseudoTerminal(
+            _link,
+            bytes =>
+            {
+                var at = _pump.GetTimestamp();
+                _pump.Post(() => Received(bytes, at));
+            }
+        );
     }
 
     /// <inheritdoc/>
     public void Dispose() => Pull();
 
-    private void Received(byte[] bytes)
+    private void Received(byte[] bytes, long at)
     {
         _trace?.Invoke(_device.Name, true, bytes);
+        _device.Late = _pump.GetElapsedTime(at) + _lateness;
         _device.Receive(bytes);
     }
 }

@@ -16,12 +16,16 @@ public sealed class Pump : TimeProvider
     /// <summary>How long an idle pump sleeps at most, so that its heartbeat never grows old by waiting.</summary>
     private static readonly TimeSpan LongestWait = TimeSpan.FromMilliseconds(50);
 
+    /// <summary>The system's waits count whole milliseconds; what is shorter is waited so long, or looked out for.</summary>
+    private static readonly TimeSpan LeastWait = TimeSpan.FromMilliseconds(1);
+
     private readonly object _gate = new();
     private readonly Queue<(SendOrPostCallback Work, object? State)> _queue = new();
     private readonly PriorityQueue<PumpTimer.Due, PumpTimer.Rank> _timers = new();
     private readonly PumpContext _context;
     private readonly DateTimeOffset _startUtc;
     private readonly double _pace;
+    private readonly bool _isExact;
     private readonly long _origin = System.GetTimestamp();
     private long _now;
     private long _sequence;
@@ -29,26 +33,31 @@ public sealed class Pump : TimeProvider
     private bool _isWaiting;
     private int _thread = Environment.CurrentManagedThreadId;
 
-    private Pump(double pace, DateTimeOffset startUtc)
+    private Pump(double pace, DateTimeOffset startUtc, bool isExact)
     {
         _pace = pace;
+        _isExact = isExact;
         _startUtc = startUtc;
         _context = new PumpContext(this);
         Beat();
     }
 
     /// <summary>A pump in virtual time that starts at this wall time.</summary>
-    public static Pump Virtual(DateTimeOffset startUtc) => new(0, startUtc);
+    public static Pump Virtual(DateTimeOffset startUtc) => new(0, startUtc, isExact: true);
 
     /// <summary>A pump at <paramref name="pace"/> × real time that starts at this wall time.</summary>
     /// <exception cref="ArgumentOutOfRangeException">The pace is not a finite number above zero.</exception>
     public static Pump Paced(double pace, DateTimeOffset startUtc) =>
         double.IsFinite(pace) && pace > 0
-            ? new Pump(pace, startUtc)
+            ? new Pump(pace, startUtc, isExact: pace > 1)
             : throw new ArgumentOutOfRangeException(nameof(pace), pace, "A pace is a finite number above zero.");
 
     /// <summary>A pump in real time.</summary>
-    public static Pump Real() => new(1, System.GetUtcNow());
+    /// <param name="isExact">
+    /// Whether the last millisecond of a wait is spent looking at the clock, which costs as much of a core: for simulated lines at the pace
+    /// of a baud rate. Otherwise a timer comes up to a millisecond late.
+    /// </param>
+    public static Pump Real(bool isExact = false) => new(1, System.GetUtcNow(), isExact);
 
     /// <summary>Whether time jumps instead of passing.</summary>
     public bool IsVirtual => _pace == 0;
@@ -262,6 +271,7 @@ public sealed class Pump : TimeProvider
             return LongestWait;
         var wait = TimeSpan.FromTicks((long)Math.Ceiling((rank.At - GetTimestamp()) / _pace));
         return wait < TimeSpan.Zero ? TimeSpan.Zero
+            : wait < LeastWait && !_isExact ? LeastWait
             : wait > LongestWait ? LongestWait
             : wait;
     }

@@ -7,6 +7,7 @@ namespace LoadTest.SystemTests.Serving;
 /// <summary>A signal in mid-load, seen from the other end of the wire.</summary>
 public sealed class SignalTests : IDisposable
 {
+    private const int HangUp = 1;
     private const int Interrupt = 2;
     private const int Kill = 9;
     private const int Terminate = 15;
@@ -31,12 +32,16 @@ public sealed class SignalTests : IDisposable
 
     public void Dispose() => _folder.Delete(recursive: true);
 
-    // Both at once, because most of either is waiting for an engine to start.
+    // All at once, because most of each is waiting for an engine to start.
     [Fact]
     public async Task Signal_in_mid_load_sends_all_off_before_anything_else_and_ends_stopped()
     {
         Assert.SkipWhen(OperatingSystem.IsWindows(), "signals are sent with kill(2)");
-        await Task.WhenAll(Check("term", Terminate, times: 1), Check("int", Interrupt, times: 2));
+        await Task.WhenAll(
+            Check("term", Terminate, times: 1),
+            Check("int", Interrupt, times: 2),
+            Check("hup", HangUp, times: 1)
+        );
     }
 
     // Nothing in software survives kill -9: the bank's own watchdog drops it, and whoever comes next says all-off first.
