@@ -35,9 +35,18 @@ public static class FrameWords
                         ? Body(isSent, bytes[6], bytes[7..])
                         : "part of a frame, or more than one"
                 ),
+            Protocol.ModbusAscii => Ascii(isSent, bytes),
             Protocol.ModbusRtu or Protocol.ModbusTcp => "part of a frame",
             _ => Line(bytes),
         };
+    }
+
+    private static string Ascii(bool isSent, ReadOnlySpan<byte> text)
+    {
+        Span<byte> bytes = stackalloc byte[Pdu.MostBytes + 2];
+        if (AsciiFrame.Decode(text, bytes) is not ({ } count, var isSound))
+            return $"part of a frame: {Line(text)}";
+        return isSound ? Body(isSent, bytes[0], bytes[1..(count - 1)]) : $"its check is wrong: {Line(text)}";
     }
 
     private static string Body(bool isSent, byte unit, ReadOnlySpan<byte> pdu)
@@ -48,6 +57,8 @@ public static class FrameWords
 
     private static string Request(ReadOnlySpan<byte> pdu)
     {
+        if (pdu is [Pdu.EncapsulatedInterface, Pdu.DeviceIdentificationKind, var level, var first])
+            return $"who are you, level {level} from object {first}";
         if (pdu.Length < 5)
             return $"function {pdu[0]}";
         var start = pdu[1] << 8 | pdu[2];
@@ -62,6 +73,10 @@ public static class FrameWords
             Pdu.WriteSingleRegister => $"write holding register {start}: {count}",
             Pdu.WriteMultipleCoils => $"write {count} coils from {start}: {Hex(pdu[6..])}",
             Pdu.WriteMultipleRegisters => $"write {count} holding registers from {start}: {Hex(pdu[6..])}",
+            Pdu.MaskWriteRegister when pdu.Length > 6 =>
+                $"holding register {start}: and with {Hex(pdu[3..5])}, or with {Hex(pdu[5..7])}",
+            Pdu.ReadWriteRegisters when pdu.Length > 9 =>
+                $"write {pdu[7] << 8 | pdu[8]} holding registers from {pdu[5] << 8 | pdu[6]}: {Hex(pdu[10..])}; then read {count} from {start}",
             _ => $"function {pdu[0]}",
         };
     }
@@ -70,7 +85,7 @@ public static class FrameWords
     {
         if ((pdu[0] & Pdu.ExceptionBit) != 0)
             return $"function {pdu[0] & 0x7F} refused, {ModbusExceptions.Named(pdu.Length > 1 ? pdu[1] : (byte)0)}";
-        if (pdu[0] is >= Pdu.ReadCoils and <= Pdu.ReadInputRegisters && pdu.Length > 2)
+        if (pdu[0] is (>= Pdu.ReadCoils and <= Pdu.ReadInputRegisters) or Pdu.ReadWriteRegisters && pdu.Length > 2)
             return $"{pdu[1]} bytes: {Hex(pdu[2..])}";
         return
             pdu[0]
@@ -78,6 +93,7 @@ public static class FrameWords
                     or Pdu.WriteSingleRegister
                     or Pdu.WriteMultipleCoils
                     or Pdu.WriteMultipleRegisters
+                    or Pdu.MaskWriteRegister
             ? "written"
             : $"function {pdu[0]} carried out";
     }

@@ -53,17 +53,10 @@ internal sealed class AsciiFrame : IModbusFraming
             return received.Length >= MostBytes ? new(Verdict.Garbage, received.Length) : new(Verdict.More, 0);
         var total = end + 1;
         Span<byte> bytes = stackalloc byte[Pdu.MostBytes + 2];
-        if (
-            total < LeastBytes
-            || received[end - 1] != '\r'
-            || Convert.FromHexString(received[1..(end - 1)], bytes, out _, out var count) != OperationStatus.Done
-        )
+        if (Decode(received[..total], bytes) is not ({ } count, var isSound))
             return new(Verdict.Garbage, received.Length);
-        uint sum = 0;
-        foreach (var b in bytes[..count])
-            sum += b;
         var reply = bytes[1..(count - 1)];
-        if ((sum & 0xFF) != 0)
+        if (!isSound)
         {
             var hasOwnHeader = bytes[0] == unit && reply[0] == request.Function && request.MayBeOf(reply.Length);
             return new(hasOwnHeader ? Verdict.Damaged : Verdict.Garbage, received.Length);
@@ -77,6 +70,23 @@ internal sealed class AsciiFrame : IModbusFraming
 
     public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
         new(HasNumbers: false, turnAround, LateWindow: deadline);
+
+    /// <summary>Takes a whole frame apart: unit, body and check, as bytes.</summary>
+    /// <returns>How many bytes, null when it is no whole frame; and whether the check is right.</returns>
+    internal static (int? Count, bool IsSound) Decode(ReadOnlySpan<byte> frame, Span<byte> bytes)
+    {
+        if (
+            frame.Length is < LeastBytes or > MostBytes
+            || frame[0] != ':'
+            || !frame.EndsWith("\r\n"u8)
+            || Convert.FromHexString(frame[1..^2], bytes, out _, out var count) != OperationStatus.Done
+        )
+            return (null, false);
+        uint sum = 0;
+        foreach (var b in bytes[..count])
+            sum += b;
+        return (count, (sum & 0xFF) == 0);
+    }
 
     /// <summary>The check of a sum: what brings it to zero, in one byte.</summary>
     internal static byte Check(uint sum) => (byte)((0x100 - (sum & 0xFF)) & 0xFF);
