@@ -84,7 +84,7 @@ public sealed class StaticGateTests
         }
     }
 
-    private sealed class Script(bool isPerson, Func<Question, bool> says) : IOperator
+    private sealed class Script(bool isPerson, Func<Question, bool> says, string remark = "") : IOperator
     {
         public List<Question> Asked { get; } = [];
         public bool IsPerson => isPerson;
@@ -92,7 +92,7 @@ public sealed class StaticGateTests
         public Task<Answer> AskAsync(Question question, CancellationToken cancel)
         {
             Asked.Add(question);
-            return Task.FromResult(new Answer(says(question), null, "", "A. Invented"));
+            return Task.FromResult(new Answer(says(question), null, remark, "A. Invented"));
         }
     }
 
@@ -185,12 +185,27 @@ public sealed class StaticGateTests
 
         var result = scene.Run();
         Assert.Equal(isCleared ? null : "CAUTION", result.Refusal?.Code);
-        var said = Assert.Single(
-            scene.Journal.Entries.OfType<LoadTest.Sequencer.Journal.GateChecked>(),
-            c => c.Check == clearance.Name
-        );
+        var said = Assert.Single(scene.Journal.Entries.OfType<GateChecked>(), c => c.Check == clearance.Name);
         Assert.Equal(isCleared, said.Passed);
         Assert.Contains("A. Invented", said.Found, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(true, "in order, A. Invented: new lugs")]
+    [InlineData(
+        false,
+        "Not in order, A. Invented: new lugs. Put it right with the engine locked out, then begin again."
+    )]
+    public void What_a_person_remarks_of_an_inspection_stands_beside_the_name(bool isInOrder, string said)
+    {
+        var scene = new Scene
+        {
+            Operator = new Script(true, q => isInOrder || q.Kind != QuestionKind.Inspect, "new lugs"),
+        };
+
+        scene.Run();
+        var check = scene.Journal.Entries.OfType<GateChecked>().First(c => c.Check == "wiring");
+        Assert.EndsWith(said, check.Found, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -222,4 +222,27 @@ public class PumpTests
         });
         return trace;
     }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(-1)]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    public void A_pace_is_a_finite_number_above_zero(double pace) =>
+        Assert.Throws<ArgumentOutOfRangeException>(() => Pump.Paced(pace, Start));
+
+    [Fact]
+    public void A_timer_that_was_disposed_cannot_be_set_again()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var fired = 0;
+            var timer = pump.CreateTimer(_ => fired++, null, TimeSpan.FromSeconds(1), Timeout.InfiniteTimeSpan);
+            await timer.DisposeAsync();
+            Assert.False(timer.Change(TimeSpan.FromSeconds(1), Timeout.InfiniteTimeSpan));
+            await Task.Delay(TimeSpan.FromSeconds(5), pump, TestContext.Current.CancellationToken);
+            Assert.Equal(0, fired);
+        });
+    }
 }

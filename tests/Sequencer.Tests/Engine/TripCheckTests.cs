@@ -177,4 +177,51 @@ public sealed class TripCheckTests
                 iter: 2000
             );
     }
+
+    [Fact]
+    public void Conductance_is_judged_only_where_limits_say_so() =>
+        Assert.Null(TripCheck.Conductance(10, 1000, Limits with { Conductance = null }));
+
+    [Fact]
+    public void Unmoved_volts_and_amperes_across_a_step_are_frozen_and_either_of_them_moved_is_conductance()
+    {
+        Assert.Equal("FROZEN", TripCheck.Conductance(10, 100, Limits, (10, 100))!.Code);
+        Assert.Equal("CONDUCTANCE", TripCheck.Conductance(10, 100, Limits, (10, 100.1))!.Code);
+        Assert.Equal("CONDUCTANCE", TripCheck.Conductance(10, 100, Limits, (10.1, 100))!.Code);
+        Assert.Equal("CONDUCTANCE", TripCheck.Conductance(10, 100, Limits)!.Code);
+    }
+
+    [Fact]
+    public void Only_the_reading_that_is_no_number_is_flagged_as_none()
+    {
+        Reading Good(int channel, double value) => new(channel, value, IndicationFlag.Good, TimeSpan.Zero);
+        var flagged = TripCheck.Flagged([Good(0, 12), Good(1, double.NaN), Good(2, -1e37), Good(3, 9.99e36)]);
+        Assert.Equal(
+            [IndicationFlag.Good, IndicationFlag.NotANumber, IndicationFlag.NotANumber, IndicationFlag.Good],
+            flagged.Select(r => r.Flag)
+        );
+        Assert.Equal([12, 0, 0, 9.99e36], flagged.Select(r => r.Value));
+    }
+
+    [Fact]
+    public void Two_instruments_are_not_compared_before_both_have_read()
+    {
+        var bench = Some.Bench();
+        var reading = new Reading(0, 12, IndicationFlag.Good, TimeSpan.Zero);
+        Assert.Null(TripCheck.VoltsAgree(bench, null, reading));
+        Assert.Null(TripCheck.VoltsAgree(bench, reading, null));
+        Assert.Null(TripCheck.AmperesAgree(bench, null, reading));
+        Assert.Null(TripCheck.AmperesAgree(bench, reading, null));
+    }
+
+    [Theory]
+    [InlineData(double.NegativeInfinity, 80, "at most 80 V is allowed")]
+    [InlineData(20, double.PositiveInfinity, "at least 20 V is asked for")]
+    [InlineData(20, 80, "20 V to 80 V is allowed")]
+    public void Words_name_the_ends_a_limit_has(double lower, double upper, string words)
+    {
+        var limits = Limits with { Volts = new Band(lower, upper) };
+        var value = double.IsPositiveInfinity(upper) ? 10 : 90;
+        Assert.Contains(words, TripCheck.Volts(Channel, value, limits)!.Detail, StringComparison.Ordinal);
+    }
 }
