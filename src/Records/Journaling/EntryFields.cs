@@ -21,8 +21,8 @@ internal ref struct EntryFields
     public void End()
     {
         Next(JsonTokenType.EndObject);
-        if (_json.Read())
-            throw new FormatException("something stands after the entry");
+        // Whatever stands after the object is no JSON any more: the reader says so.
+        _json.Read();
     }
 
     /// <summary>A text property.</summary>

@@ -232,9 +232,8 @@ internal static class EntryWriter
 
     private static long Nanoseconds(TimeSpan time)
     {
-        var nanoseconds = time.Ticks * NanosecondsPerTick;
-        return nanoseconds is >= 0 and <= JournalFormat.LatestNanoseconds
-            ? nanoseconds
+        return time.Ticks is >= 0 and <= JournalFormat.LatestNanoseconds / NanosecondsPerTick
+            ? time.Ticks * NanosecondsPerTick
             : throw new ArgumentException(
                 $"{time} lies before the opening of the run or more than ten years after it.",
                 nameof(time)
