@@ -39,7 +39,7 @@ internal sealed partial class Turn
         switch (CurrentAct)
         {
             case ExpectVoltsAct volts:
-                var v = LastGood(ChannelRole.StudVolts)?.Value ?? double.NaN;
+                var v = LastValue(ChannelRole.StudVolts);
                 Remove(
                     v < 0 && volts.Allowed.Lower > 0
                         ? new RemovalCause(
@@ -54,10 +54,8 @@ internal sealed partial class Turn
                 );
                 break;
             case ExpectAmperesAct amperes:
-                var a = LastGood(ChannelRole.ReferenceShuntDrop) is { } drop
-                    ? ReferenceAmperes(drop.Value)
-                    : double.NaN;
-                var bank = LastGood(ChannelRole.BankAmperes)?.Value ?? double.NaN;
+                var a = ReferenceAmperes(LastValue(ChannelRole.ReferenceShuntDrop));
+                var bank = LastValue(ChannelRole.BankAmperes);
                 Remove(
                     new RemovalCause(
                         a < 0 && amperes.Allowed.Lower > 0 ? "POLARITY" : "PLAUSIBILITY",
@@ -102,8 +100,8 @@ internal sealed partial class Turn
     /// <summary>Whether the bank's own sensor agrees with the reference shunt within 10 % and 3 A.</summary>
     private bool DoesBankAgree(double amperes) =>
         !plan.Bench.Channels.Any(c => c.Role == ChannelRole.BankAmperes)
-        || (
-            LastGood(ChannelRole.BankAmperes) is { } bank
-            && Math.Abs(bank.Value - amperes) <= 0.1 * Math.Abs(amperes) + 3
-        );
+        || Math.Abs(LastValue(ChannelRole.BankAmperes) - amperes) <= 0.1 * Math.Abs(amperes) + 3;
+
+    /// <summary>The last good reading in a role; no number before the first, which nothing agrees with.</summary>
+    private double LastValue(ChannelRole role) => LastGood(role)?.Value ?? double.NaN;
 }

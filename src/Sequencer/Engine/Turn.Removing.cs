@@ -92,8 +92,7 @@ internal sealed partial class Turn
     {
         if (State.Latched is null)
             Remove(new RemovalCause(broke.Code, broke.Detail), Outcome.Interrupted);
-        if (State.Removal is { } removal)
-            State = State with { Removal = removal with { Outcome = Outcome.Interrupted } };
+        State = State with { Removal = State.Removal! with { Outcome = Outcome.Interrupted } };
     }
 
     private void OnOperatorLost(OperatorLost lost)

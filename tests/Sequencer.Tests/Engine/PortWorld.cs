@@ -58,6 +58,8 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
 
     public Func<ClockLook>? Clocks { get; set; }
 
+    public IOutputEnable? Output { get; set; }
+
     public Action OnReadStates { get; set; } = () => { };
 
     public string Name => "bank-1";
@@ -78,6 +80,7 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
             Engine = new RunEngine(
                 new RunSetting(Unit.Plan, Pump, Pump.GetTimestamp(), this, Meters, this, this, Removal, 0)
                 {
+                    Output = Output,
                     Clocks = Clocks is { } look ? (look, look()) : null,
                 }
             )

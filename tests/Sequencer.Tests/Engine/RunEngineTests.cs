@@ -238,4 +238,67 @@ public sealed class RunEngineTests
         Assert.Equal(Letter.Of(one.Entries), Letter.Of(two.Entries));
         Assert.Equal(one.Log, two.Log);
     }
+
+    [Fact]
+    public void Command_that_fails_takes_none_of_those_behind_it_along_and_ends_the_run()
+    {
+        var world = Short();
+        world.OnAppend = e =>
+        {
+            if (e is StepStarted { Step: 3 })
+                throw new InvalidOperationException("an entry nobody can write");
+        };
+
+        var closed = world.Run();
+        Assert.Equal((Outcome.Interrupted, "ERROR"), (closed.Outcome, closed.Code));
+        Assert.Contains("an entry nobody can write", closed.Detail, StringComparison.Ordinal);
+        Assert.NotEqual(BankEnd.OffNotConfirmed, closed.Bank);
+        Assert.True(world.Unit.Contacts.IsEmpty);
+    }
+
+    [Fact]
+    public void Bench_with_a_relay_is_not_run_without_it()
+    {
+        var world = new PortWorld(SomePlan.WithRelay);
+        var closed = world.Run();
+        Assert.Equal((Outcome.Interrupted, "ERROR"), (closed.Outcome, closed.Code));
+        Assert.Contains("output-enable relay", closed.Detail, StringComparison.Ordinal);
+        Assert.DoesNotContain(world.Entries, e => e is GatePassed { Half: 2 });
+    }
+
+    [Theory]
+    [InlineData(CommandOutcome.Failed, "LINK")]
+    [InlineData(CommandOutcome.Unknown, "MISMATCH")]
+    public void Relay_that_refuses_is_not_read_and_one_that_may_have_obeyed_is(CommandOutcome outcome, string code)
+    {
+        var relay = new Relay(new CommandResult(outcome, "no reply"));
+        var world = new PortWorld(SomePlan.WithRelay) { Output = relay };
+        var closed = world.Run();
+        Assert.Equal((Outcome.Tripped, code), (closed.Outcome, closed.Code));
+        Assert.Equal(outcome == CommandOutcome.Unknown, relay.WasReadBeforeTheEnd);
+        Assert.False(relay.IsClosed);
+    }
+
+    private sealed class Relay(CommandResult result) : IOutputEnable
+    {
+        public bool IsClosed { get; private set; }
+        public bool WasReadBeforeTheEnd { get; private set; }
+        private bool _isOver;
+
+        public string Name => "relays-1 output enable";
+
+        public Task<CommandResult> SwitchAsync(bool isOn, EnergisePermit permit, CancellationToken cancel)
+        {
+            _isOver |= !isOn;
+            return Task.FromResult(isOn ? result : CommandResult.Ok);
+        }
+
+        public Task<RelayState> ReadAsync(CancellationToken cancel)
+        {
+            WasReadBeforeTheEnd |= !_isOver;
+            return Task.FromResult(new RelayState(CommandResult.Ok, IsClosed, 0));
+        }
+
+        public void Open() => IsClosed = false;
+    }
 }

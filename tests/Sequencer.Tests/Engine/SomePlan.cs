@@ -16,6 +16,9 @@ internal static class SomePlan
     /// <summary>The short check on the demo bench as shipped: its bank's communication watchdog is proved first.</summary>
     public static readonly RunPlan Watched = AsShipped("short-check");
 
+    /// <summary>The long profile on the bench with auxiliary elements.</summary>
+    public static readonly RunPlan Workshop = AsShipped("heat-run-and-auxiliary", "workshop");
+
     /// <summary>The short check on the bench with an output-enable relay, as shipped.</summary>
     public static readonly RunPlan WithRelay = AsShipped("short-check", "every-kind");
 

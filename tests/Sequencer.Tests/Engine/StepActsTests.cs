@@ -173,4 +173,30 @@ public sealed class StepActsTests
         Assert.Equal(HandAction.StopEngine, Assert.IsType<AskAct>(acts[^1]).Action);
         Assert.Empty(StepActs.Ending(SomePlan.Full("constant current"), new RunState()));
     }
+
+    [Fact]
+    public void Mode_nobody_has_named_yet_needs_no_unloading_before_a_point()
+    {
+        var state = Live(ElementSet.None, 30) with { Mode = null };
+        var acts = StepActs.For(SomePlan.Full("constant current"), Loaded, state);
+        Assert.DoesNotContain(acts, a => a is ConfirmOffAct or AskAct { Action: HandAction.SelectMode });
+    }
+
+    [Fact]
+    public void Setting_that_stands_is_not_asked_for_behind_the_elements_either() =>
+        Assert.DoesNotContain(
+            Acts(TransitionOrder.ElementsFirst, Loaded.State.Setting.Value),
+            a => a is AskAct { Action: HandAction.SetControl }
+        );
+
+    [Fact]
+    public void Path_that_does_not_end_at_the_planned_elements_is_refused_as_a_disagreement()
+    {
+        var first = ElementSet.Of(Loaded.State.Elements.Indices()[0]);
+        var elsewhere = first.With(7 - first.Indices()[0]);
+        var point = Loaded with { State = Loaded.State with { Switching = [first, elsewhere] } };
+        Assert.Throws<InvalidOperationException>(() =>
+            StepActs.For(SomePlan.Full("constant current"), point, Live(ElementSet.None, 200))
+        );
+    }
 }

@@ -195,12 +195,24 @@ public sealed class TripCheckTests
     public void Only_the_reading_that_is_no_number_is_flagged_as_none()
     {
         Reading Good(int channel, double value) => new(channel, value, IndicationFlag.Good, TimeSpan.Zero);
-        var flagged = TripCheck.Flagged([Good(0, 12), Good(1, double.NaN), Good(2, -1e37), Good(3, 9.99e36)]);
+        var flagged = TripCheck.Flagged([
+            Good(0, 12),
+            Good(1, double.NaN),
+            Good(2, -1e37),
+            Good(3, 9.99e36),
+            new Reading(4, 0, IndicationFlag.Missing, TimeSpan.Zero),
+        ]);
         Assert.Equal(
-            [IndicationFlag.Good, IndicationFlag.NotANumber, IndicationFlag.NotANumber, IndicationFlag.Good],
+            [
+                IndicationFlag.Good,
+                IndicationFlag.NotANumber,
+                IndicationFlag.NotANumber,
+                IndicationFlag.Good,
+                IndicationFlag.Missing,
+            ],
             flagged.Select(r => r.Flag)
         );
-        Assert.Equal([12, 0, 0, 9.99e36], flagged.Select(r => r.Value));
+        Assert.Equal([12, 0, 0, 9.99e36, 0], flagged.Select(r => r.Value));
     }
 
     [Fact]
