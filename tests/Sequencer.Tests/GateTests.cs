@@ -253,41 +253,4 @@ public sealed class GateTests
     {
         Assert.Contains(Gate.Cautions, c => c.Text.Contains(words, StringComparison.Ordinal));
     }
-
-    [Theory]
-    [InlineData(72, "")]
-    [InlineData(-72, "POLARITY")]
-    [InlineData(12, "VOLTS")]
-    [InlineData(95, "VOLTS")]
-    [InlineData(double.NaN, "VOLTS")]
-    public void Open_circuit_voltage_is_judged_by_sign_and_size(double volts, string code)
-    {
-        var step = Plan().Steps.OfType<EnergiseStepPlan>().Single();
-
-        var fact = EnergiseCheck.OpenCircuit(step, volts);
-        Assert.Equal(code, fact.Code);
-        Assert.Equal(code.Length == 0, fact.IsPassed);
-    }
-
-    [Theory]
-    [InlineData(8.9, "")]
-    [InlineData(-8.9, "POLARITY")]
-    [InlineData(89, "PLAUSIBILITY")]
-    [InlineData(0.89, "PLAUSIBILITY")]
-    [InlineData(double.NaN, "PLAUSIBILITY")]
-    public void Proving_current_is_judged_by_sign_and_size(double amperes, string code)
-    {
-        var step = Plan().Steps.OfType<EnergiseStepPlan>().Single();
-
-        Assert.Equal(code, EnergiseCheck.ProvingLoad(step, amperes).Code);
-    }
-
-    [Theory]
-    [InlineData(9, 9.3, true)]
-    [InlineData(9, 10, false)]
-    [InlineData(9, double.NaN, false)]
-    public void Two_readings_of_the_proving_current_must_agree(double one, double other, bool passes)
-    {
-        Assert.Equal(passes, EnergiseCheck.Agreement(one, other, 0.5).IsPassed);
-    }
 }

@@ -93,7 +93,7 @@ public static class JournalRepair
         using var file = new FileStream(path, FileMode.Open, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
         var (offset, trusted) = Continuation(file, rest);
         var known = From(file, offset)[..(int)(trusted - offset)];
-        if (known.Length > rest.Length || !rest.AsSpan().StartsWith(known))
+        if (!rest.AsSpan().StartsWith(known))
             throw new FormatException(
                 $"{path} was gone on with otherwise since; what memory kept stays a file of its own."
             );

@@ -50,7 +50,7 @@ internal static class NoCurrent
 
     /// <summary>Half of what the weakest AC element draws at two thirds of the rated voltage: idle speed leaves as much.</summary>
     private static double LeastAuxiliary(RunPlan plan) =>
-        plan is { Bench.AuxiliaryBank: { } bank, Nameplate.Auxiliary: { } output }
+        plan.Bench.AuxiliaryBank is { } bank && plan.Nameplate.Auxiliary is { } output
             ? PartOfElement * 2 / 3 * output.Volts.Value / bank.Elements.Max(e => e.Resistance.Value)
             : double.PositiveInfinity;
 

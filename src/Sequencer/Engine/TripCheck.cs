@@ -34,15 +34,25 @@ public static class TripCheck
     /// <param name="channel">Whose reading it is, for the words.</param>
     /// <param name="volts">Raw reading, V.</param>
     /// <param name="limits">Frozen limits.</param>
-    /// <returns>The cause, or null when inside.</returns>
+    /// <returns>The cause, or null when inside; below zero and outside is wrong in sign, whatever its size.</returns>
     public static RemovalCause? Volts(Channel channel, double volts, TripLimits limits) =>
-        limits.Volts.Contains(volts) ? null : new RemovalCause("VOLTS", Words(channel, volts, "V", limits.Volts));
+        limits.Volts.Contains(volts) ? null
+        : volts < 0
+            ? Polarity(
+                Words(channel, volts, "V", limits.Volts),
+                "swap the weld leads or the sense wires, whichever is wrong"
+            )
+        : new RemovalCause("VOLTS", Words(channel, volts, "V", limits.Volts));
 
     /// <summary>Judges amperes against the limits of the state; parameters and result as for <see cref="Volts"/>.</summary>
     public static RemovalCause? Amperes(Channel channel, double amperes, TripLimits limits) =>
-        limits.Amperes.Contains(amperes)
-            ? null
-            : new RemovalCause("AMPERES", Words(channel, amperes, "A", limits.Amperes));
+        limits.Amperes.Contains(amperes) ? null
+        : amperes < 0
+            ? Polarity(Words(channel, amperes, "A", limits.Amperes), "swap the sense wires of its shunt or sensor")
+        : new RemovalCause("AMPERES", Words(channel, amperes, "A", limits.Amperes));
+
+    private static RemovalCause Polarity(string read, string remedy) =>
+        new("POLARITY", $"{read} The sign is wrong: stop the engine, measure the studs dead, and {remedy}.");
 
     /// <summary>Judges amperes over volts at the bank against the elements that are on.</summary>
     /// <param name="volts">Bank volts of one transaction.</param>

@@ -36,7 +36,7 @@ internal sealed partial class Turn
         cause ??= JudgeConductance(readings);
         if (cause is not null && State.Phase == RunPhase.Stepping)
         {
-            Remove(cause, Outcome.Tripped);
+            Remove(cause, cause.Code == "POLARITY" ? AtTheGate : Outcome.Tripped);
             return;
         }
         if (cause is not null)

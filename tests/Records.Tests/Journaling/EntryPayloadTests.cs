@@ -89,4 +89,23 @@ public sealed class EntryPayloadTests
         Assert.Equal(1, read.Bad!.Number);
         Assert.Contains("a run was opened already", read.Bad.Detail, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Reader_that_has_come_to_the_end_stays_there()
+    {
+        var reader = new JournalReader(new MemoryStream(SomeEntries.Bytes([SomeEntries.All[0]])));
+        Assert.True(reader.Next(out _));
+        Assert.False(reader.Next(out _));
+        Assert.False(reader.Next(out _));
+        Assert.Equal((1, null), (reader.Count, reader.Bad));
+    }
+
+    [Fact]
+    public void Directory_that_is_not_there_cannot_be_made_durable()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "there the file system journals names itself");
+        var nowhere = Path.Combine(Path.GetTempPath(), "no-such-directory");
+        var error = Assert.Throws<IOException>(() => DirectorySync.Sync(nowhere));
+        Assert.Contains("could not be opened", error.Message, StringComparison.Ordinal);
+    }
 }
