@@ -1,4 +1,3 @@
-using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
 using static LoadTest.SequencerTests.PlanFindingTests;
