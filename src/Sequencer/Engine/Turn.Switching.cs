@@ -66,7 +66,7 @@ internal sealed partial class Turn
         if (finished.Result.Outcome == CommandOutcome.Failed)
         {
             Remove(
-                new RemovalCause("MISMATCH", $"The bank refused the command: {finished.Result.Detail}"),
+                new RemovalCause("MISMATCH", $"The bank did not take the command: {finished.Result.Detail}"),
                 Outcome.Tripped
             );
             return;
