@@ -230,6 +230,21 @@ public sealed class RemovalTests
     }
 
     [Fact]
+    public void Without_any_reading_of_the_current_the_words_say_so()
+    {
+        var world = new HandFedWorld(SomePlan.Short);
+        world.Silent.UnionWith(["dmm-1", "dmm-2"]);
+        world.Until(w => w.IsScanned);
+        Stopped(world);
+
+        world.For(TimeSpan.FromSeconds(6));
+        var off = world.Machine.Entries.OfType<LoadOff>().Last();
+        Assert.False(off.IsConfirmed);
+        Assert.Contains("no current reading", off.Detail, StringComparison.Ordinal);
+        Assert.Contains("no voltage reading", off.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Off_found_while_the_person_still_reads_the_warning_is_what_the_record_says()
     {
         var world = Measuring();
