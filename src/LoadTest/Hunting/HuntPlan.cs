@@ -19,9 +19,13 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, Ti
     /// <summary>Amperes above which every profile of the hunt trips: 115 % of the 300 A the nameplate gives.</summary>
     public const double MostAmperes = 345;
 
+    /// <summary>The instrument with the output-enable relay, on the bench that has one.</summary>
+    public const string Relay = "relays-1";
+
     private const string Nameplate = "demo-300.yaml";
     private const string Verification = "output-verification.yaml";
     private const string Workshop = "workshop.yaml";
+    private const string WithRelay = "demo-relay.yaml";
     private static readonly string[] Profiles = ["current.yaml", "voltage.yaml", "adjust.yaml"];
     private static readonly string[] Benches = ["demo.yaml", "demo-modbus-tcp.yaml"];
     private static readonly string[] OfWorkshop = ["sudden.yaml", "auxiliary.yaml"];
@@ -38,6 +42,7 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, Ti
         new(
             [
                 .. Profiles.SelectMany(profile => Benches.Select(bench => Make(profile, bench, ShortLimit))),
+                Make(Profiles[0], WithRelay, ShortLimit),
                 .. OfWorkshop.Select(profile => Make(profile, Workshop, ShortLimit)),
             ],
             Make("warm.yaml", Workshop, WarmLimit),
@@ -63,10 +68,17 @@ internal sealed record HuntPlan(string Name, RunFiles Files, WorldFile World, Ti
         return new HuntPlan(
             $"{Path.GetFileNameWithoutExtension(profile)} on {Path.GetFileNameWithoutExtension(bench)}",
             files.With(world),
-            world.World,
+            OnLines(world.World, plan),
             limit
         );
     }
+
+    /// <summary>The world with the meters the bench reads and no others: only what is on a wire can go wrong.</summary>
+    private static WorldFile OnLines(WorldFile world, RunPlan plan) =>
+        world with
+        {
+            Meters = [.. world.Meters.Where(m => plan.Bench.Instruments.Any(i => i.Id == m.Name))],
+        };
 
     private static byte[] Embedded(string profile)
     {

@@ -17,6 +17,9 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
     /// <summary>Whether it needs transaction numbers on the bank's wire.</summary>
     public bool NeedsTransactions { get; private init; }
 
+    /// <summary>Whether it strikes the output-enable relay.</summary>
+    public bool NeedsRelay { get; private init; }
+
     /// <summary>Every kind, in the order of the table.</summary>
     public static ImmutableArray<MishapKind> All { get; } =
     [
@@ -66,6 +69,10 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         Meter("meter scale off", "meter-scale-off", d => d.Percent(50) ? 10 : 0.1),
         Meter("meter restarted", "meter-restarted", _ => null),
         .. Enum.GetValues<Interference>().Select(OfPerson),
+        new("relay silent", (k, _, _, at) => new BenchMishap(k, at, new Fault("instrument-silent", HuntPlan.Relay)))
+        {
+            NeedsRelay = true,
+        },
         new("storage stalls", (k, d, _, at) => new StorageMishap(k, at, IsLost: false, d.Between(20, 8000))),
         new("storage lost", (k, _, _, at) => new StorageMishap(k, at, IsLost: true, TimeSpan.Zero)),
         Clock("clock set", ClockTrouble.Set, d => d.Between(1, 3_600_000) * (d.Percent(50) ? 1 : -1)),
@@ -74,7 +81,9 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
     ];
 
     /// <summary>Whether it can happen on this bench.</summary>
-    public bool CanHappen(WorldFile world) => world.Bank.Protocol == ModbusTcp ? !NeedsBareWire : !NeedsTransactions;
+    public bool CanHappen(WorldFile world) =>
+        (!NeedsRelay || (world.Accessories ?? []).Any(a => a.Name == HuntPlan.Relay))
+        && (world.Bank.Protocol == ModbusTcp ? !NeedsBareWire : !NeedsTransactions);
 
     private static MishapKind Clock(string name, ClockTrouble trouble, Func<Draw, TimeSpan> span) =>
         new(name, (kind, draw, _, at) => new ClockMishap(kind, at, trouble, span(draw)));

@@ -16,6 +16,9 @@ internal sealed record Planted
     /// <summary>Stands between the bank's port, as it is watched, and its adapter.</summary>
     public Func<ILoad, Pump, ILoad> Adapter { get; init; } = (load, _) => load;
 
+    /// <summary>Stands before the output-enable relay, where the bench has one.</summary>
+    public Func<IOutputEnable, IOutputEnable> Output { get; init; } = relay => relay;
+
     /// <summary>Stands before each instrument.</summary>
     public Func<IMeter, Pump, IMeter> Meter { get; init; } = (meter, _) => meter;
 

@@ -51,6 +51,8 @@ internal sealed class SeedRun
             link.Carried = () => _watch.After();
         _stand.BankLink.Sent = bytes => _watch.Sent(bytes);
         _stand.BankLink.Plugged = _watch.BankPlugged;
+        if (_stand.Links.FirstOrDefault(l => l.Device == HuntPlan.Relay) is { } relay)
+            relay.Sent = bytes => _watch.SentToRelay(bytes);
     }
 
     /// <summary>Runs a seed on one of these plans.</summary>
@@ -170,7 +172,7 @@ internal sealed class SeedRun
             PlentyOfSpace
         )
         {
-            Output = _stand.Output,
+            Output = _stand.Output is { } relay ? planted.Output(relay) : null,
             LookAtClocks = planted.Clocks(_wallClock.Look),
             Guarded = removal =>
             {

@@ -46,6 +46,9 @@ internal sealed partial class Watch
             case GatePassed:
                 _half2 = number;
                 break;
+            case OutputIntended { IsOn: true }:
+                _relayIntent = number;
+                break;
             case SwitchIntended intended:
                 _asked |= intended.Elements.Mask;
                 _intent = (number, intended.Elements.Mask, intended.Elements.IsEmpty);

@@ -1,4 +1,5 @@
 using LoadTest.Hunting;
+using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.SystemTests.Hunting;
@@ -115,6 +116,10 @@ public sealed class HuntTests(ITestOutputHelper output)
     public void An_off_that_nobody_found_is_found() => Finds(PlantedInPorts.AlwaysOff, Invariant.OffMeansOff);
 
     [Fact]
+    public void A_relay_closed_again_without_an_intent_is_found() =>
+        Finds(new Planted { Output = relay => new TwiceClosed(relay) }, Invariant.IntentFirst);
+
+    [Fact]
     public void A_sleep_nobody_is_told_of_is_found() =>
         Finds(new Planted { Clocks = _ => () => default }, Invariant.AllOffAtOnce);
 
@@ -164,5 +169,22 @@ public sealed class HuntTests(ITestOutputHelper output)
         output.WriteLine($"After {result.Seeds} seeds, {violation}");
         Assert.Contains(violation.Invariant, expected);
         Assert.Equal(violation, Hunt.RunSeed(violation.Seed, planted).Violation);
+    }
+
+    /// <summary>A relay whose closing is sent twice for one intent.</summary>
+    private sealed class TwiceClosed(IOutputEnable relay) : IOutputEnable
+    {
+        public string Name => relay.Name;
+
+        public async Task<CommandResult> SwitchAsync(bool isOn, EnergisePermit permit, CancellationToken cancel)
+        {
+            if (isOn)
+                await relay.SwitchAsync(isOn, permit, cancel);
+            return await relay.SwitchAsync(isOn, permit, cancel);
+        }
+
+        public Task<RelayState> ReadAsync(CancellationToken cancel) => relay.ReadAsync(cancel);
+
+        public void Open() => relay.Open();
     }
 }
