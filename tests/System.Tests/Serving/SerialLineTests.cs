@@ -1,5 +1,7 @@
 using LoadTest.Benchmarks;
+using LoadTest.Instruments;
 using LoadTest.Instruments.Line;
+using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Serving;
@@ -75,6 +77,32 @@ public sealed class SerialLineTests : IDisposable
             $"bank-1: there is no serial port {Setting.Port}. Check that the adapter is plugged in, and its name.",
             trouble.Message
         );
+    }
+
+    // Function 15, address 0, eight coils, all zero, to unit 1: MODBUS application protocol V1.1b3, 6.11.
+    [Fact]
+    public void All_off_that_found_the_plug_pulled_is_the_first_the_bank_hears_when_it_is_back()
+    {
+        var path = ProfileFolder.Find("demo.yaml", "benches");
+        var bench = BenchReader
+            .Read(path, File.ReadAllBytes(path), name => File.ReadAllBytes(ProfileFolder.Resolve(path, name)!))
+            .Value!;
+        var pump = Pump.Real();
+        var first = new PseudoTerminal(Setting.Port, _ => { });
+        using var line = SerialLine.Open("bank-1", Setting, pump, pump.Context);
+        var load = InstrumentFactory.Create(bench.Instrument("bank-1"), bench.Bank, line, pump).Load!;
+        var heard = new TaskCompletionSource<byte[]>(TaskCreationOptions.RunContinuationsAsynchronously);
+        byte[] sent = pump.Run(async () =>
+        {
+            var cancel = TestContext.Current.CancellationToken;
+            first.Dispose();
+            while (!(await load.ReadStatesAsync(cancel)).Detail.Contains("lost", StringComparison.Ordinal))
+                await Task.Delay(TimeSpan.FromMilliseconds(20), pump, cancel);
+            load.RemoveLoad();
+            using var second = new PseudoTerminal(Setting.Port, bytes => heard.TrySetResult(bytes));
+            return await heard.Task.WaitAsync(Soon, pump, cancel);
+        });
+        Assert.Equal([0x01, 0x0F, 0x00, 0x00, 0x00, 0x08, 0x01, 0x00], sent[..8]);
     }
 
     /// <summary>The port is lost within 1 s and back within 3 s, at another terminal, and nothing is left behind.</summary>
