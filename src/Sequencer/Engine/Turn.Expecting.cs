@@ -41,15 +41,10 @@ internal sealed partial class Turn
             case ExpectVoltsAct volts:
                 var v = LastValue(ChannelRole.StudVolts);
                 Remove(
-                    v < 0 && volts.Allowed.Lower > 0
-                        ? new RemovalCause(
-                            "POLARITY",
-                            $"Volts at the studs read {v:0.##} V; positive volts were expected. Stop the engine and swap the sense leads or the weld leads."
-                        )
-                        : new RemovalCause(
-                            "VOLTS",
-                            $"Volts at the studs read {v:0.##} V after {seconds} s; {volts.Allowed.Lower:0.##} V to {volts.Allowed.Upper:0.##} V were expected with the bank open."
-                        ),
+                    new RemovalCause(
+                        "VOLTS",
+                        $"Volts at the studs read {v:0.##} V after {seconds} s; {volts.Allowed.Lower:0.##} V to {volts.Allowed.Upper:0.##} V were expected with the bank open."
+                    ),
                     AtTheGate
                 );
                 break;
@@ -58,7 +53,7 @@ internal sealed partial class Turn
                 var bank = LastValue(ChannelRole.BankAmperes);
                 Remove(
                     new RemovalCause(
-                        a < 0 && amperes.Allowed.Lower > 0 ? "POLARITY" : "PLAUSIBILITY",
+                        "PLAUSIBILITY",
                         $"The proving load drew {a:0.##} A by the reference shunt and {bank:0.##} A by the bank after {seconds} s; {amperes.Allowed.Lower:0.##} A to {amperes.Allowed.Upper:0.##} A by both were expected."
                     ),
                     AtTheGate

@@ -305,4 +305,17 @@ public sealed class OperatorTests
         Assert.InRange(world.Machine.Commands.OfType<RemoveLoadNow>().Count(), 298, 302);
         Assert.Equal(ElementSet.None, world.Coils);
     }
+
+    [Fact]
+    public void Plan_of_questions_alone_ends_complete_and_was_never_energised()
+    {
+        var plan = SomePlan.Verification;
+        var questions = plan.Steps.OfType<AskStep>().Take(1).ToArray<PlannedStep>();
+        var world = new HandFedWorld(plan with { Steps = [.. questions] }).UntilClosed();
+        Assert.Equal(
+            (Outcome.Complete, BankEnd.NeverEnergised),
+            (world.Machine.Closed!.Outcome, world.Machine.Closed.Bank)
+        );
+        Assert.DoesNotContain(world.Machine.Commands, c => c is SwitchElements or RemoveLoadNow);
+    }
 }

@@ -30,6 +30,16 @@ public sealed class OutputTests
     }
 
     [Fact]
+    public void Relay_follows_the_output_however_often_it_is_enabled()
+    {
+        var world = new HandFedWorld(SomePlan.VerificationWithRelay).UntilClosed();
+        Assert.Equal((Outcome.Complete, BankEnd.Off), (world.Machine.Closed!.Outcome, world.Machine.Closed.Bank));
+        var switched = world.Machine.Entries.OfType<OutputSwitched>().Select(o => o.IsClosed).ToArray();
+        Assert.True(switched.Length >= 4);
+        Assert.Equal(switched.Index().Select(s => s.Index % 2 == 0), switched);
+    }
+
+    [Fact]
     public void Relay_goes_with_the_bank_and_is_read_once_the_load_is_found_off()
     {
         var world = new HandFedWorld(Plan).UntilMeasuringUnderLoad();

@@ -22,6 +22,9 @@ internal static class SomePlan
     /// <summary>The short check on the bench with an output-enable relay, as shipped.</summary>
     public static readonly RunPlan WithRelay = AsShipped("short-check", "every-kind");
 
+    /// <summary>The verification on that bench: the output is enabled and disabled several times.</summary>
+    public static readonly RunPlan VerificationWithRelay = AsShipped("output-verification", "every-kind");
+
     /// <summary>Without a communication watchdog, so that the first element switched is that of the proving load.</summary>
     public static RunPlan Shipped(string profile, string bench = "demo")
     {

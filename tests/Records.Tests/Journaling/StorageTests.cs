@@ -1,0 +1,56 @@
+using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Engine;
+
+namespace LoadTest.RecordsTests.Journaling;
+
+/// <summary>What storage promises: every sync is answered with all it covers, and what is unsafe is kept to the byte.</summary>
+public sealed class StorageTests
+{
+    private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
+
+    [Fact]
+    public void Frames_that_are_not_durable_are_kept_to_the_byte_however_many_came_and_went()
+    {
+        var unsafeFrames = new UnsafeFrames();
+        var kept = new Queue<byte[]>();
+        var chance = new Random(7);
+        for (var k = 0; k < 3000; k++)
+        {
+            var frame = new byte[1 + chance.Next(3000)];
+            chance.NextBytes(frame);
+            unsafeFrames.Add(frame, k);
+            kept.Enqueue(frame);
+            var durable = chance.Next(4) == 0 ? chance.Next(kept.Count + 1) : 0;
+            unsafeFrames.Drop(durable);
+            for (; durable > 0; durable--)
+                kept.Dequeue();
+            Assert.Equal(kept.Count == 0 ? null : (long)(k - kept.Count + 1), unsafeFrames.Oldest);
+            if (k % 100 == 0)
+                Assert.True(kept.SelectMany(f => f).SequenceEqual(unsafeFrames.Bytes.ToArray()));
+        }
+    }
+
+    [Fact]
+    public void Sync_asked_for_while_one_is_under_way_covers_what_came_meanwhile_and_one_with_nothing_to_do_is_none()
+    {
+        var pump = Pump.Virtual(Start);
+        var durable = new List<long>();
+        pump.Run(async () =>
+        {
+            var cancel = TestContext.Current.CancellationToken;
+            using var storage = new VirtualStorage(null, pump, 1) { Synced = (count, _) => durable.Add(count) };
+            storage.RequestSync();
+            await Task.Delay(TimeSpan.FromSeconds(1), pump, cancel);
+            Assert.Empty(durable);
+            storage.Append([1]);
+            storage.RequestSync();
+            storage.Append([2]);
+            storage.RequestSync();
+            await Task.Delay(TimeSpan.FromSeconds(1), pump, cancel);
+            Assert.Equal([1, 2], durable);
+            storage.RequestSync();
+            await Task.Delay(TimeSpan.FromSeconds(1), pump, cancel);
+            Assert.Equal([1, 2], durable);
+        });
+    }
+}
