@@ -226,6 +226,24 @@ public sealed class StaticGateTests
         Assert.True(scene.Run().IsPassed);
     }
 
+    [Theory]
+    [InlineData(1, null)]
+    [InlineData(2, "IDENTITY")]
+    public void Instrument_that_gives_no_answer_is_asked_who_it_is_once_more(int missed, string? code)
+    {
+        var asked = 0;
+        var scene = new Scene
+        {
+            Identity = id =>
+                id == "dmm-2" && asked++ < missed
+                    ? new(CommandResult.Unknown("no reply"), "")
+                    : new(CommandResult.Ok, id),
+        };
+
+        Assert.Equal(code, scene.Run().Refusal?.Code);
+        Assert.Equal(2, asked);
+    }
+
     [Fact]
     public void Wrong_instrument_is_neither_configured_nor_read()
     {

@@ -161,6 +161,9 @@ public sealed class StaticGate
         foreach (var meter in _setting.Meters)
         {
             var identity = await meter.IdentifyAsync(cancel);
+            // Half a line that was left at an instrument spoils the first question, and a question may be asked again.
+            if (identity.Result.Outcome == CommandOutcome.Unknown)
+                identity = await meter.IdentifyAsync(cancel);
             CommandResult? configured =
                 identity.Result.Outcome == CommandOutcome.Ok ? await meter.ConfigureAsync(cancel) : null;
             instruments.Add(new InstrumentSnapshot(meter.Name, identity, configured));
