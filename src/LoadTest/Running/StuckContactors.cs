@@ -4,12 +4,15 @@ using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Running;
 
-/// <summary>A contactor that did not open: no run on its bench passes the gate until a person says, by name, that it was put right.</summary>
+/// <summary>
+/// A contactor that did not open, or a bank that was not confirmed off: no run on it passes the gate until a person says, by name,
+/// that it was put right.
+/// </summary>
 internal static class StuckContactors
 {
     private const string Code = "STUCK";
 
-    /// <summary>What has to be cleared before the next run on a bench: the last run that found an element still on, unless a later one passed the gate.</summary>
+    /// <summary>What has to be cleared before the next run on a bench: the last run that found an element still on or the bank not off, unless a later one passed the gate.</summary>
     /// <param name="store">Folder of all runs.</param>
     /// <param name="bench">Name of the bench.</param>
     /// <returns>The question for the gate; null when there is nothing to clear.</returns>
@@ -25,7 +28,7 @@ internal static class StuckContactors
             if (Found(journal) is { } found)
                 return new Caution(
                     $"contactor cleared after run {opened.RunId}",
-                    $"Run {opened.RunId}, begun {opened.StartedUtc.UtcDateTime:yyyy-MM-dd HH:mm} UTC on this bench, found: {found} Its contactor was looked at with the engine locked out, put right and tried. Is that so?"
+                    $"Run {opened.RunId}, begun {opened.StartedUtc.UtcDateTime:yyyy-MM-dd HH:mm} UTC on this bench, found: {found} The bank and its contactors were looked at with the engine locked out, put right and tried. Is that so?"
                 );
             if (journal.Entries.Any(e => e is GatePassed { Half: 1 }))
                 return null;
@@ -33,9 +36,16 @@ internal static class StuckContactors
         return null;
     }
 
+    /// <summary>What was found: a contactor by name, or a bank that was not confirmed off at the end, whatever ended the run.</summary>
     private static string? Found(JournalContents journal)
     {
-        var refused = journal.Entries.OfType<RunClosed>().LastOrDefault(c => c.Code == Code)?.Detail;
-        return journal.Entries.OfType<Tripped>().FirstOrDefault(t => t.Code == Code)?.Detail ?? refused;
+        var closed = journal.Entries.OfType<RunClosed>().LastOrDefault();
+        if (journal.Entries.OfType<Tripped>().FirstOrDefault(t => t.Code == Code)?.Detail is { } tripped)
+            return tripped;
+        if (closed is { Code: Code })
+            return closed.Detail;
+        return closed is { Bank: BankEnd.OffNotConfirmed }
+            ? $"load off was not confirmed, {journal.Entries.OfType<LoadOff>().LastOrDefault()?.Detail ?? closed.Detail}."
+            : null;
     }
 }

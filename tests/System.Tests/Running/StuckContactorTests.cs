@@ -13,8 +13,17 @@ public sealed class StuckContactorTests : IDisposable
 
     public void Dispose() => _folder.Delete(recursive: true);
 
-    [Fact]
-    public async Task Stuck_contactor_is_cleared_by_name_at_the_next_gate_and_not_asked_about_again()
+    // Stuck first of all; or welded while something else has removed the load already.
+    [Theory]
+    [InlineData("""{ "fault": "element-stuck-closed", "element": 6, "atSeconds": 20 }""", "STUCK")]
+    [InlineData(
+        """{ "fault": "element-stuck-closed", "element": 6, "atSeconds": 51.5 }, { "fault": "fan-failed", "atSeconds": 52 }""",
+        "FAN"
+    )]
+    public async Task Stuck_contactor_is_cleared_by_name_at_the_next_gate_and_not_asked_about_again(
+        string faults,
+        string code
+    )
     {
         var shipped = new StreamReader(
             typeof(WorldFile).Assembly.GetManifestResourceStream("worlds/demo.json")!
@@ -22,15 +31,11 @@ public sealed class StuckContactorTests : IDisposable
         var broken = Path.Combine(_folder.FullName, "broken.json");
         File.WriteAllText(
             broken,
-            shipped.Replace(
-                "\"faults\": []",
-                "\"faults\": [ { \"fault\": \"element-stuck-closed\", \"element\": 6, \"atSeconds\": 20 } ]",
-                StringComparison.Ordinal
-            )
+            shipped.Replace("\"faults\": []", $"\"faults\": [ {faults} ]", StringComparison.Ordinal)
         );
 
         var stuck = await RunAsync("--world", broken);
-        Assert.Contains("STUCK", stuck.Output, StringComparison.Ordinal);
+        Assert.Contains(code, stuck.Output, StringComparison.Ordinal);
         var asked = StuckContactors.Uncleared(Store, Bench)!;
         Assert.Contains("ELEMENT 7 STILL ON", asked.Text, StringComparison.Ordinal);
         Assert.Null(StuckContactors.Uncleared(Store, "Another bench"));
