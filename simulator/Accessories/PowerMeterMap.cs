@@ -56,7 +56,9 @@ internal sealed class PowerMeterMap(Plant plant, AccessoryWorld world, Chance ch
         }
 
         Words.PutSwapped(_input, 16, volts * state.AuxiliaryAmperes);
-        Words.PutSwapped(_input, 18, state.Rpm * plant.World.Alternator.Poles / 120);
+        var hertz = state.Rpm * plant.World.Alternator.Poles / 120;
+        // No governor holds a speed to the last digit of a float.
+        Words.PutSwapped(_input, 18, hertz * (1 + 5e-5 * chance.Normal()));
         return _input;
     }
 }
