@@ -8,7 +8,7 @@ internal static class Hunt
     /// <summary>Seeds between two lines of progress.</summary>
     private const int ProgressEvery = 1000;
 
-    /// <summary>Longest one seed may take in real time: a thousand times what the longest takes. Beyond it its thread is blocked.</summary>
+    /// <summary>Longest one seed may take in real time, far more than a run of the longest plan does. Beyond it its thread is blocked.</summary>
     private static readonly TimeSpan Longest = TimeSpan.FromMinutes(10);
 
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1);
