@@ -46,11 +46,14 @@ internal sealed record ExpectAmperesAct(Band Allowed) : Act;
 /// <summary>Waits until no current flows.</summary>
 internal sealed record AwaitNoCurrentAct : Act;
 
+/// <summary>An act in which the readings of a point are kept and judged.</summary>
+internal abstract record JudgingAct(PointStep Point) : Act;
+
 /// <summary>Waits until the judging channels have settled, then for the point's hold time.</summary>
-internal sealed record SettleAct(PointStep Point) : Act;
+internal sealed record SettleAct(PointStep Point) : JudgingAct(Point);
 
 /// <summary>Collects the readings that count and writes the point.</summary>
-internal sealed record MeasureAct(PointStep Point) : Act;
+internal sealed record MeasureAct(PointStep Point) : JudgingAct(Point);
 
 /// <summary>Lets time pass.</summary>
 internal sealed record WaitAct(TimeSpan For) : Act;

@@ -190,7 +190,7 @@ public sealed class Pump : TimeProvider
             return;
         }
         // In real time a steady stream of posts must not hold a deadline back: what is due goes first.
-        if (TakeDueTimer(mayWait: false) is { } due)
+        if (TakeDueTimer() is { } due)
         {
             Beat();
             due.Fire();
@@ -201,11 +201,7 @@ public sealed class Pump : TimeProvider
             work(state);
             return;
         }
-        if (TakeDueTimer(mayWait: true) is { } timer)
-        {
-            Beat();
-            timer.Fire();
-        }
+        WaitForWork();
     }
 
     private PumpTimer JumpToNextTimer()
@@ -230,8 +226,8 @@ public sealed class Pump : TimeProvider
         }
     }
 
-    /// <summary>The next live timer that is due; when there is none and nothing is queued, waits a bounded time for one.</summary>
-    private PumpTimer? TakeDueTimer(bool mayWait)
+    /// <summary>The next live timer that is due; null when there is none.</summary>
+    private PumpTimer? TakeDueTimer()
     {
         lock (_gate)
         {
@@ -247,15 +243,23 @@ public sealed class Pump : TimeProvider
                 _timers.Dequeue();
                 return due.Timer;
             }
-            if (mayWait && _queue.Count == 0)
+            return null;
+        }
+    }
+
+    /// <summary>Waits until something is queued or a timer is due, but no longer than a heartbeat may be apart.</summary>
+    private void WaitForWork()
+    {
+        lock (_gate)
+        {
+            if (_queue.Count == 0)
             {
                 _isWaiting = true;
                 Monitor.Wait(_gate, RealWait());
                 _isWaiting = false;
             }
-            Beat();
-            return null;
         }
+        Beat();
     }
 
     /// <summary>Wakes the pump where it waits; a pulse nobody waits for costs as much as one that wakes.</summary>

@@ -14,7 +14,7 @@ internal sealed partial class Turn
     {
         if (
             State is not { NextLimits: null, Limits: { } limits }
-            || (limits.Conductance is null && CurrentAct is not (SettleAct or MeasureAct))
+            || (limits.Conductance is null && CurrentAct is not JudgingAct)
         )
         {
             State = State with { VoltsApartSince = null, AmperesApartSince = null };

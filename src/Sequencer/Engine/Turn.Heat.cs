@@ -27,8 +27,9 @@ internal sealed partial class Turn
 
     private void OnHeatReading(Reading reading)
     {
-        if (CurrentAct is not HeatAct act || State.Heat is not { } heat)
+        if (CurrentAct is not HeatAct act)
             return;
+        var heat = State.Heat!;
         if (Channel(reading.Channel).Role == ChannelRole.UnitTemperature && now >= SampleDue(act, heat) - SampleOver)
             State = State with { Heat = heat with { Mean = (heat.Mean.Sum + reading.Value, heat.Mean.Count + 1) } };
     }
@@ -40,8 +41,7 @@ internal sealed partial class Turn
 
     private void OnHeatTick(HeatAct act)
     {
-        if (State.Heat is not { } heat)
-            return;
+        var heat = State.Heat!;
         var heating = act.Point.Heat!;
         var isOver = now - heat.Begun >= heating.AtMost;
         if (!isOver && now < SampleDue(act, heat))
@@ -54,18 +54,19 @@ internal sealed partial class Turn
                 now - SampleOver,
                 now,
                 HasSettled: false,
-                $"Temperature {heat.Cycles} taken; the heat run went on."
+                $"Temperature {heat.Cycles} of the heat run."
             )
         );
         State = State with { Heat = heat };
         var (isWarm, words) = Equilibrium(heat, heating);
-        if (isOver || isWarm)
-            EndHeat(
-                act,
-                isWarm
-                    ? $"In equilibrium after {Minutes(heat)}: {words}"
-                    : $"Time limit of {heating.AtMost.TotalMinutes:0.#} min reached. {words}"
-            );
+        // The hot point belongs to the end of an on part; one that would end beyond the limit is not begun.
+        var isLast = heating.DutyCycle is not null && now - heat.Begun + DutyCycle.Cycle > heating.AtMost;
+        if (isWarm)
+            EndHeat(act, $"In equilibrium after {Minutes(heat)}: {words}");
+        else if (isOver)
+            EndHeat(act, $"Time limit of {heating.AtMost.TotalMinutes:0.#} min reached. {words}");
+        else if (isLast)
+            EndHeat(act, $"Time limit of {heating.AtMost.TotalMinutes:0.#} min leaves no further on part. {words}");
         else if (heating.DutyCycle is not null)
             Enter(StepActs.HeatOff(act.Point, State, isLast: false));
     }
@@ -114,15 +115,16 @@ internal sealed partial class Turn
         var heat = State.Heat!;
         var (duty, from) = (rest.Point.Heat!.DutyCycle!.Value, now - 2 * DutyCycle.Cycle);
         var loads = heat.Loads.RemoveAll(l => l.To < from).Add(new LoadSpan(heat.OnSince, now));
+        // The on part is shorter than the duty cycle allows, so there is a wait after which it may stand again.
         var wait = DutyCycle.WaitFor(
             ImmutableCollectionsMarshal.AsArray(loads)!,
             now,
             OnPart(duty),
             duty,
             DutyCycle.Cycle
-        );
+        )!;
         State = State with { Heat = rest.IsLast ? null : heat with { Loads = loads } };
-        Progress = Progress with { Due = now + (wait ?? DutyCycle.Cycle) };
+        Progress = Progress with { Due = now + wait.Value };
     }
 
     private void OnHeatRestTick(HeatRestAct rest)

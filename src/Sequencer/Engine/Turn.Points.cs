@@ -143,7 +143,7 @@ internal sealed partial class Turn
         var readings = Progress.Readings;
         for (var k = 0; k < plan.Bench.Channels.Length; k++)
         {
-            if (!IsJudging(k))
+            if (!IsJudging(measure.Point, k))
                 continue;
             var count = 0;
             foreach (var reading in readings)

@@ -74,53 +74,29 @@ internal sealed partial class Turn
     /// <summary>Amperes over volts at the fast sense points, when one of them is new and the other as good as new.</summary>
     private RemovalCause? JudgeConductance(ImmutableArray<Reading> readings)
     {
-        if (State.Limits is not { Conductance: not null } limits)
+        if (State.Limits is not { } limits || FastPair is not { } pair)
             return null;
-        var (voltsRole, amperesRole) = FastPair;
         var isNew = false;
         foreach (var reading in readings)
-            isNew |=
-                reading.Flag == IndicationFlag.Good
-                && Channel(reading.Channel).Role is var r
-                && (r == voltsRole || r == amperesRole);
-        if (!isNew || LastGood(voltsRole) is not { } volts || LastGood(amperesRole) is not { } amperes)
-            return null;
-        if ((volts.At - amperes.At).Duration() > Simultaneous)
-            return null;
-        var value = amperesRole == ChannelRole.ReferenceShuntDrop ? ReferenceAmperes(amperes.Value) : amperes.Value;
-        return TripCheck.Conductance(volts.Value, value, limits, State.BeforeStep);
+            isNew |= reading == pair.Volts || reading == pair.Amperes;
+        return isNew && (pair.Volts.At - pair.Amperes.At).Duration() <= Simultaneous
+            ? TripCheck.Conductance(pair.Volts.Value, Amperes(pair.Amperes), limits, State.BeforeStep)
+            : null;
     }
 
-    private (ChannelRole Volts, ChannelRole Amperes) FastPair =>
-        (
-            FastRole(ChannelRole.BankVolts, ChannelRole.StudVolts),
-            FastRole(ChannelRole.BankAmperes, ChannelRole.ReferenceShuntDrop)
-        );
+    /// <summary>The last good readings of the fast sense points; null when one of them has read nothing.</summary>
+    private (Reading Volts, Reading Amperes)? FastPair =>
+        (LastFast(ChannelRole.BankVolts) ?? LastFast(ChannelRole.StudVolts)) is { } volts
+        && (LastFast(ChannelRole.BankAmperes) ?? LastFast(ChannelRole.ReferenceShuntDrop)) is { } amperes
+            ? (volts, amperes)
+            : null;
 
-    /// <summary>What the fast pair reads now, V and A; null when one of them has read nothing.</summary>
-    private (double Volts, double Amperes)? FastReadings
-    {
-        get
-        {
-            var (voltsRole, amperesRole) = FastPair;
-            if (LastGood(voltsRole) is not { } volts || LastGood(amperesRole) is not { } amperes)
-                return null;
-            return (
-                volts.Value,
-                amperesRole == ChannelRole.ReferenceShuntDrop ? ReferenceAmperes(amperes.Value) : amperes.Value
-            );
-        }
-    }
+    private Reading? LastFast(ChannelRole role) => LastGood(role, isFast: true);
 
-    private ChannelRole FastRole(ChannelRole first, ChannelRole second)
-    {
-        foreach (var channel in plan.Bench.Channels)
-        {
-            if (channel.IsFast && channel.Role == first)
-                return first;
-        }
-        return second;
-    }
+    private double Amperes(Reading reading) =>
+        Channel(reading.Channel).Role == ChannelRole.ReferenceShuntDrop
+            ? ReferenceAmperes(reading.Value)
+            : reading.Value;
 
     /// <summary>Trips when a channel's last good reading is older than it may be; true when it did.</summary>
     private bool CheckAges()
@@ -152,24 +128,21 @@ internal sealed partial class Turn
             return;
         NoteShown(reading);
         OnHeatReading(reading);
-        if (CurrentAct is not (SettleAct or MeasureAct))
+        if (CurrentAct is not JudgingAct act)
             OnExpectedReading(reading);
-        else if (Progress.Stage != ActStage.Holding && IsJudging(reading.Channel))
+        else if (Progress.Stage != ActStage.Holding && IsJudging(act.Point, reading.Channel))
             Progress = Progress with { Readings = Progress.Readings.Add(reading) };
     }
 
-    /// <summary>Whether the step stands on this channel; of a fast and a slow one in the same role, on the slow one.</summary>
-    private bool IsJudging(int index)
+    /// <summary>Whether the point stands on this channel; of a fast and a slow one in the same role, on the slow one.</summary>
+    private bool IsJudging(PointStep point, int index)
     {
         var channel = Channel(index);
         var isWanted =
             channel.Role is ChannelRole.StudVolts or ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop
-            || (ChannelRoles.IsAuxiliary(channel.Role) && IsAuxiliaryStep);
+            || (ChannelRoles.IsAuxiliary(channel.Role) && IsAuxiliary(plan.Groups[point.Group - 1].Kind));
         return isWanted && (!channel.IsFast || !plan.Bench.Channels.Any(c => !c.IsFast && c.Role == channel.Role));
     }
 
-    private bool IsAuxiliaryStep =>
-        State.Step < plan.Steps.Length
-        && plan.Steps[State.Step] is PointStep p
-        && plan.Groups[p.Group - 1].Kind is GroupKind.Auxiliary or GroupKind.WeldAndAuxiliary;
+    private static bool IsAuxiliary(GroupKind kind) => kind is GroupKind.Auxiliary or GroupKind.WeldAndAuxiliary;
 }

@@ -27,7 +27,7 @@ internal sealed partial class Turn
     {
         var command = TakeCommandNumber();
         Progress = Progress with { Command = command, Stage = ActStage.Syncing };
-        State = State with { BeforeStep = FastReadings };
+        State = State with { BeforeStep = FastPair is { } pair ? (pair.Volts.Value, Amperes(pair.Amperes)) : null };
         Do(new WriteSynced(new SwitchIntended(now, command, to.To), command));
     }
 

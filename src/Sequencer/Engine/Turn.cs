@@ -15,8 +15,8 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     public ImmutableArray<RunCommand> Commands => _commands.DrainToImmutable();
 
-    private Act? CurrentAct =>
-        State.Phase == RunPhase.Stepping && State.Act < State.Acts.Length ? State.Acts[State.Act] : null;
+    /// <summary>What the step does now, for as long as it steps; null where its last act is over.</summary>
+    private Act? CurrentAct => State.Act < State.Acts.Length ? State.Acts[State.Act] : null;
 
     private ActProgress Progress
     {
@@ -189,11 +189,15 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     private Channel Channel(int index) => plan.Bench.Channels[index];
 
-    private Reading? LastGood(ChannelRole role)
+    private Reading? LastGood(ChannelRole role, bool isFast = false)
     {
         for (var k = 0; k < plan.Bench.Channels.Length; k++)
         {
-            if (Channel(k).Role == role && State.LastGood[k].Flag == IndicationFlag.Good)
+            if (
+                Channel(k).Role == role
+                && (Channel(k).IsFast || !isFast)
+                && State.LastGood[k].Flag == IndicationFlag.Good
+            )
                 return State.LastGood[k];
         }
         return null;

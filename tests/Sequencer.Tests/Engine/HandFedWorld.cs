@@ -123,12 +123,17 @@ internal sealed class HandFedWorld
         return this;
     }
 
-    /// <summary>No act of the plans here takes longer; one that does waits for ever.</summary>
+    /// <summary>No act of the plans here but those of heat takes longer; one that does waits for ever.</summary>
     private void CheckNotStuck() =>
         Assert.True(
-            State.Phase != RunPhase.Stepping || Machine.Now - State.Progress.Since < TimeSpan.FromMinutes(4),
+            State.Phase != RunPhase.Stepping
+                || Act is HeatAct or HeatRestAct or CoolAct
+                || Machine.Now - State.Progress.Since < Longest(Act),
             $"Stuck: {Where}"
         );
+
+    private static TimeSpan Longest(Act? act) =>
+        TimeSpan.FromMinutes(4) + (act is SettleAct settle ? settle.Point.Hold : TimeSpan.Zero);
 
     /// <summary>Until the machine collects the readings of the first point with elements on.</summary>
     public HandFedWorld UntilMeasuringUnderLoad() =>

@@ -64,6 +64,9 @@ internal sealed class SomeUnit(RunPlan plan)
         }
     }
 
+    /// <summary>Any temperature, °C.</summary>
+    public Func<ChannelRole, double> Celsius { get; set; } = _ => 25;
+
     /// <summary>What a channel of this role would read; the count of scans makes it stir a little, as meters do.</summary>
     public double True(ChannelRole role, int scans)
     {
@@ -79,9 +82,23 @@ internal sealed class SomeUnit(RunPlan plan)
                     * Plan.Bench.ReferenceShunt.RatedVolts.Value
                     / Plan.Bench.ReferenceShunt.RatedAmperes.Value,
                 ChannelRole.UnitShuntDrop => amperes * Plan.Nameplate.Shunt.RatedRatio,
-                _ => 25,
+                ChannelRole.AuxiliaryVolts => AuxiliaryVolts,
+                ChannelRole.AuxiliaryFrequency => IsEngineRunning ? Plan.Nameplate.Auxiliary!.Hertz : 0,
+                ChannelRole.AuxiliaryAmperes => AuxiliaryVolts * AuxiliarySiemens,
+                ChannelRole.AuxiliaryPower => AuxiliaryVolts * AuxiliaryVolts * AuxiliarySiemens,
+                _ => Celsius(role),
             };
     }
+
+    private ElementSet Weld => Contacts.Intersect(ElementSet.First(Plan.Bench.Bank.Elements.Length));
+
+    private double AuxiliaryVolts => IsEngineRunning ? Plan.Nameplate.Auxiliary!.Volts.Value : 0;
+
+    private double AuxiliarySiemens =>
+        Contacts
+            .Except(Weld)
+            .Indices()
+            .Sum(k => 1 / Plan.Bench.AuxiliaryBank!.Elements[k - Plan.Bench.Bank.Elements.Length].Resistance.Value);
 
     private (double Stud, double Bank, double Amperes) Circuit()
     {
@@ -89,9 +106,9 @@ internal sealed class SomeUnit(RunPlan plan)
             return (0, 0, 0);
         var mode = Mode ?? Plan.Nameplate.Modes[0];
         var setsVolts = mode.Characteristic == Characteristic.ConstantVoltage;
-        if (Contacts.IsEmpty)
+        if (Weld.IsEmpty)
             return setsVolts ? (Setting, Setting, 0) : (OpenVolts, OpenVolts, 0);
-        var bank = 1 / Contacts.Indices().Sum(k => 1 / Plan.Bench.Bank.Elements[k].Resistance.Value);
+        var bank = 1 / Weld.Indices().Sum(k => 1 / Plan.Bench.Bank.Elements[k].Resistance.Value);
         var shunt = Plan.Bench.ReferenceShunt.RatedVolts.Value / Plan.Bench.ReferenceShunt.RatedAmperes.Value;
         var total = bank + Plan.Bench.Leads.Resistance.Value + shunt;
         var most = OpenVolts / (total + OpenVolts / mode.CeilingAmperes.Value);
