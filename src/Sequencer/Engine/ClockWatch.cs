@@ -24,10 +24,9 @@ internal sealed class ClockWatch(Func<ClockLook> look, ClockLook first)
         var step = seen.WallOffset - _last.WallOffset - slept;
         var hasSlept = slept >= LeastSleep;
         var hasStepped = step.Duration() >= LeastStep;
-        _last = new ClockLook(
-            hasStepped || hasSlept ? seen.WallOffset : _last.WallOffset,
-            hasStepped || hasSlept ? seen.Slept : _last.Slept
-        );
+        // What is too little to be told stays in the balance.
+        if (hasStepped || hasSlept)
+            _last = seen;
         if (hasSlept)
             yield return new MachineSlept(now, slept);
         if (hasStepped)

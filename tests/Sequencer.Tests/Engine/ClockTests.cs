@@ -45,6 +45,7 @@ public sealed class ClockTests
     [InlineData(120, 120, "slept 120")]
     [InlineData(115, 120, "slept 120, step -5")]
     [InlineData(0.2, 0.2, null)]
+    [InlineData(0.25, 0.25, "slept 0.25")]
     public void Step_and_sleep_are_told_apart(double wall, double slept, string? seen)
     {
         var now = new ClockLook(Hour, Seconds(7));

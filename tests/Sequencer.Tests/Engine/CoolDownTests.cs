@@ -14,7 +14,7 @@ public sealed class CoolDownTests
         """
           - energise: { mode: constant current }
           - hold: { at: 60 % of rated current, for: 10 s }
-          - cool down: { for: 1 min, to: { unit temperature: 60 °C, bank outlet temperature: 45 °C }, at most: 30 min }
+          - cool down: { for: 1 min, to: { unit temperature: 60 °C, bank outlet temperature: 45 °C }, at most: 8 min }
         """
     );
 
@@ -45,7 +45,7 @@ public sealed class CoolDownTests
                     _ => 25,
                 }
         );
-        cool = world.Machine.Now + TimeSpan.FromMinutes(7);
+        cool = world.Machine.Now + TimeSpan.FromMinutes(4);
         world.Until(w => w.Act is not CoolAct);
         Assert.InRange(world.Machine.Now, cool.Value, cool.Value + 2 * Scan);
         Assert.Empty(Remarks(world));
@@ -68,9 +68,9 @@ public sealed class CoolDownTests
         );
         var begun = world.Machine.Now;
         world.Until(w => w.Act is not CoolAct);
-        Assert.InRange(world.Machine.Now - begun, TimeSpan.FromMinutes(29), TimeSpan.FromMinutes(29) + 2 * Scan);
+        Assert.InRange(world.Machine.Now - begun, TimeSpan.FromMinutes(7), TimeSpan.FromMinutes(7) + 2 * Scan);
         Assert.Equal(
-            "Cool-down given up after 30 min: unit temperature is 80 °C, 60 °C was asked for, bank outlet temperature is 50 °C, 45 °C was asked for.",
+            "Cool-down given up after 8 min: unit temperature is 80 °C, 60 °C was asked for, bank outlet temperature is 50 °C, 45 °C was asked for.",
             Assert.Single(Remarks(world))
         );
         world.UntilClosed();
@@ -83,7 +83,7 @@ public sealed class CoolDownTests
         var world = Cooling((_, role) => role == ChannelRole.UnitTemperature ? 80 : 25);
         world.Until(w => w.Act is not CoolAct);
         Assert.Equal(
-            "Cool-down given up after 30 min: unit temperature is 80 °C, 60 °C was asked for.",
+            "Cool-down given up after 8 min: unit temperature is 80 °C, 60 °C was asked for.",
             Assert.Single(Remarks(world))
         );
     }

@@ -84,7 +84,39 @@ public sealed class DeadManTests
 
     [Fact]
     public void Virtual_time_has_no_heartbeat_to_watch() =>
-        Assert.Throws<ArgumentException>(() =>
-            new DeadMan(Pump.Virtual(DateTimeOffset.UnixEpoch), new LoadRemoval("run-1", [new Bank()], null))
+        Assert.StartsWith(
+            "A pump in virtual time has no heartbeat to watch.",
+            Assert
+                .Throws<ArgumentException>(() =>
+                    new DeadMan(Pump.Virtual(DateTimeOffset.UnixEpoch), new LoadRemoval("run-1", [new Bank()], null))
+                )
+                .Message,
+            StringComparison.Ordinal
         );
+
+    [Fact]
+    public void Whoever_says_goodbye_on_the_watching_thread_itself_is_let_go_and_the_load_is_left_as_it_is()
+    {
+        var bank = new Bank();
+        var removal = new LoadRemoval("run-1", [bank], null);
+        using var isMade = new ManualResetEventSlim();
+        using var isAsked = new ManualResetEventSlim();
+        DeadMan? man = null;
+        man = new DeadMan(
+            () =>
+            {
+                isMade.Wait(Long);
+                man!.Dispose();
+                isAsked.Set();
+                return DeadMan.Limit + TimeSpan.FromSeconds(1);
+            },
+            removal
+        );
+        isMade.Set();
+        Assert.True(isAsked.Wait(Long, TestContext.Current.CancellationToken));
+        man.Dispose();
+
+        Assert.Null(removal.Latched);
+        Assert.False(bank.IsOff.IsSet);
+    }
 }

@@ -18,6 +18,7 @@ public sealed class FirstOffTests
     {
         public int AllOffs { get; private set; }
         public int Opened { get; private set; }
+        public List<string> Introduced { get; } = [];
         public string Name => "bank-1";
 
         public Task<CommandResult> SwitchAsync(ElementSet elements, EnergisePermit permit, CancellationToken cancel) =>
@@ -42,19 +43,23 @@ public sealed class FirstOffTests
             var pump = Pump.Virtual(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
             var meters = Plan.Bench.Instruments.ToDictionary(
                 i => i.Id,
-                i => (IMeter)new Meter(i.Id, reads, isRight),
+                i => (IMeter)new Meter(i.Id, reads, isRight, Introduced.Add),
                 StringComparer.Ordinal
             );
             return pump.Run(() => FirstOff.SendAsync(Plan, this, meters, pump, this));
         }
     }
 
-    private sealed class Meter(string id, Func<ChannelRole, Indication> reads, bool isRight) : IMeter
+    private sealed class Meter(string id, Func<ChannelRole, Indication> reads, bool isRight, Action<string> introduced)
+        : IMeter
     {
         public string Name => id;
 
-        public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) =>
-            Task.FromResult(new IdentityReply(isRight ? CommandResult.Ok : CommandResult.Failed("another"), id));
+        public Task<IdentityReply> IdentifyAsync(CancellationToken cancel)
+        {
+            introduced(id);
+            return Task.FromResult(new IdentityReply(isRight ? CommandResult.Ok : CommandResult.Failed("another"), id));
+        }
 
         public Task<CommandResult> ConfigureAsync(CancellationToken cancel) => Task.FromResult(CommandResult.Ok);
 
@@ -102,7 +107,8 @@ public sealed class FirstOffTests
         var off = bench.Send();
         Assert.False(off.IsOpen || off.IsConfirmed);
         Assert.Contains("ELEMENT 2 STILL ON", off.Detail, StringComparison.Ordinal);
-        Assert.InRange(bench.AllOffs, 50, 52);
+        // At once, and every tenth of a second up to and with the fifth.
+        Assert.Equal(51, bench.AllOffs);
         Assert.Equal(bench.AllOffs, bench.Opened);
     }
 
@@ -125,6 +131,38 @@ public sealed class FirstOffTests
         ).Send();
         Assert.True(off.IsOpen);
         Assert.Equal(false, off.IsCurrentGone);
+    }
+
+    [Fact]
+    public void Current_by_two_sensors_is_current_and_the_words_give_the_amperes_of_the_reference_shunt()
+    {
+        // 12.5 mV on a shunt of 50 mV at 500 A are 125 A.
+        var off = new Bench(
+            () => States(0, 0),
+            r => new Indication(
+                r == ChannelRole.BankAmperes ? 125
+                    : r == ChannelRole.ReferenceShuntDrop ? 0.0125
+                    : 0,
+                IndicationFlag.Good,
+                0
+            )
+        ).Send();
+        Assert.Equal(false, off.IsCurrentGone);
+        Assert.Equal("all contacts read open, 125 A by the reference shunt", off.Detail);
+    }
+
+    [Fact]
+    public void Bank_whose_states_are_read_needs_no_introduction_and_every_other_instrument_one()
+    {
+        var bench = new Bench(() => States(0, 0), Nothing);
+        bench.Send();
+        Assert.Equal(
+            Plan.Bench.Channels.Where(c => c.Role is ChannelRole.ReferenceShuntDrop or ChannelRole.UnitShuntDrop)
+                .Select(c => c.InstrumentId)
+                .Order(StringComparer.Ordinal),
+            bench.Introduced.Order(StringComparer.Ordinal),
+            StringComparer.Ordinal
+        );
     }
 
     [Fact]

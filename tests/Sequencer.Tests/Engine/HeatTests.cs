@@ -117,13 +117,13 @@ public sealed class HeatTests
     {
         var world = Heating(Plan($"at: 200 A, duty cycle: 50 %, off part: {off}, at most: 45 min"));
         var loads = new List<LoadSpan>();
-        while (world.State.Step == 1 && loads.Count < 4)
+        while (world.State.Step == 1 && loads.Count < 3)
         {
             var from = world.State.Heat!.OnSince;
             world.Until(w => w.Act is HeatRestAct);
             loads.Add(new LoadSpan(from, world.State.Progress.Since));
             Assert.Equal(off == "no load" ? 0 : 30, Math.Round(world.Unit.True(ChannelRole.BankAmperes, 1)));
-            if (loads.Count < 4)
+            if (loads.Count < 3)
             {
                 world.Until(w => w.Act is HeatAct);
                 // Kept over two cycles, and none older.
@@ -188,13 +188,13 @@ public sealed class HeatTests
     [Fact]
     public void A_unit_that_stays_at_its_temperature_is_in_equilibrium_as_soon_as_the_window_is_full()
     {
-        var world = Heating(Plan("at: 180 A, at most: 3 h", h => Within(h, 2, 8)));
+        var world = Heating(Plan("at: 180 A, at most: 3 h", h => Within(h, 2, 4)));
         world.Unit.Celsius = _ => 80;
-        // The first temperature is taken a scan after the load is on, so that the window is full with the ninth after it.
+        // The first temperature is taken a scan after the load is on, so that the window is full with the fifth after it.
         world.UntilClosed();
 
         Assert.StartsWith(
-            $"Heat run, step {StepOf(world.Plan)}: In equilibrium after 9 min: ",
+            $"Heat run, step {StepOf(world.Plan)}: In equilibrium after 5 min: ",
             Said(world),
             StringComparison.Ordinal
         );
@@ -203,12 +203,12 @@ public sealed class HeatTests
     [Fact]
     public void A_unit_that_goes_on_warming_runs_to_its_limit_and_the_words_say_how_fast()
     {
-        var world = Heating(Plan("at: 180 A, at most: 20 min", h => Within(h, 2, 8)));
+        var world = Heating(Plan("at: 180 A, at most: 8 min", h => Within(h, 2, 4)));
         world.Unit.Celsius = _ => 30 + 60 * world.Machine.Now.TotalHours;
         world.UntilClosed();
 
         Assert.StartsWith(
-            $"Heat run, step {StepOf(world.Plan)}: Time limit of 20 min reached. ",
+            $"Heat run, step {StepOf(world.Plan)}: Time limit of 8 min reached. ",
             Said(world),
             StringComparison.Ordinal
         );
@@ -218,18 +218,18 @@ public sealed class HeatTests
     [Fact]
     public void No_more_temperatures_are_kept_than_the_window_and_a_fifth()
     {
-        var world = Heating(Plan("at: 180 A, at most: 60 min", h => Within(h, 2, 10)));
+        var world = Heating(Plan("at: 180 A, at most: 60 min", h => Within(h, 2, 5)));
         world.Unit.Celsius = _ => 30 + 60 * world.Machine.Now.TotalHours;
-        world.Until(w => w.State.Heat!.Cycles == 40);
-        Assert.Equal(14, world.State.Heat!.Seconds.Length);
+        world.Until(w => w.State.Heat!.Cycles == 12);
+        Assert.Equal(7, world.State.Heat!.Seconds.Length);
         Assert.Equal(world.State.Heat.Seconds.Length, world.State.Heat.Celsius.Length);
-        Assert.Equal(13 * 60, world.State.Heat.Seconds[^1] - world.State.Heat.Seconds[0], 1);
+        Assert.Equal(6 * 60, world.State.Heat.Seconds[^1] - world.State.Heat.Seconds[0], 1);
     }
 
     [Fact]
     public void A_first_look_before_any_temperature_was_read_takes_none_and_goes_on()
     {
-        var world = new HandFedWorld(Plan("at: 180 A, at most: 10 min", h => Within(h, 2, 8)));
+        var world = new HandFedWorld(Plan("at: 180 A, at most: 5 min", h => Within(h, 2, 4)));
         var logger = world.Plan.Bench.Channels.Single(c => c.Role == ChannelRole.UnitTemperature).InstrumentId;
         var scans = 0;
         // A logger that is read once a second only.

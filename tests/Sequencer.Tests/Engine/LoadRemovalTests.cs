@@ -129,7 +129,9 @@ public sealed class LoadRemovalTests
         var told = 0;
         var removal = new LoadRemoval("run-1", [bank], _ => told++);
 
+        Assert.Equal("", removal.Trouble);
         removal.Retire();
+        Assert.Equal(new RemovalCause("END", "The run is over."), removal.Latched);
         Assert.False(removal.Permit().IsValid);
         Assert.Equal(0, bank.AllOffs);
         removal.RemoveLoad(Cause);

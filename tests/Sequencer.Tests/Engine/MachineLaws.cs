@@ -1,3 +1,4 @@
+using System.Globalization;
 using CsCheck;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
@@ -50,6 +51,12 @@ public sealed class MachineLaws
         Gen.Int[0, 31]
     ).Array[0, 4];
 
+    /// <summary>Days tried; fewer while mutants are tried, each of which has to live through them.</summary>
+    private static readonly int Days = int.Parse(
+        Environment.GetEnvironmentVariable("LOADTEST_DAYS") ?? "1500",
+        CultureInfo.InvariantCulture
+    );
+
     [Fact]
     public void Every_run_ends_and_off_is_only_said_of_a_bank_that_is_off_or_lies_about_a_dead_element()
     {
@@ -68,7 +75,7 @@ public sealed class MachineLaws
                 world.UntilClosed(TimeSpan.FromMinutes(5));
                 CheckEnd(world);
             },
-            iter: 1500,
+            iter: Days,
             print: day => string.Join(", ", day)
         );
     }

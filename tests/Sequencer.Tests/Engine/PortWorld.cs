@@ -62,6 +62,18 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
 
     public Action OnReadStates { get; set; } = () => { };
 
+    public Func<bool, CommandResult> OnFan { get; set; } = _ => CommandResult.Ok;
+
+    public bool IsAttended { get; init; }
+
+    /// <summary>Questions asked before the run.</summary>
+    public int Questions { get; init; }
+
+    /// <summary>Time that passes before the run is opened.</summary>
+    public TimeSpan Before { get; init; }
+
+    public TimeSpan Exposure { get; set; }
+
     public string Name => "bank-1";
 
     public bool IsPerson => true;
@@ -77,9 +89,11 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
     public RunClosed Run(Func<PortWorld, Task>? meanwhile = null) =>
         Pump.Run(async () =>
         {
+            await Task.Delay(Before, Pump);
             Engine = new RunEngine(
-                new RunSetting(Unit.Plan, Pump, Pump.GetTimestamp(), this, Meters, this, this, Removal, 0)
+                new RunSetting(Unit.Plan, Pump, Pump.GetTimestamp(), this, Meters, this, this, Removal, Questions)
                 {
+                    IsAttended = IsAttended,
                     Output = Output,
                     Clocks = Clocks is { } look ? (look, look()) : null,
                 }
@@ -139,7 +153,7 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
         return Unit.States();
     }
 
-    public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => Task.FromResult(CommandResult.Ok);
+    public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => Task.FromResult(OnFan(isOn));
 
     /// <summary>Somebody spoke to the bank; had nobody for two seconds, its watchdog had dropped everything.</summary>
     private void FeedWatchdog()

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using LoadTest.Sequencer.Engine;
 
 namespace LoadTest.SequencerTests.Engine;
@@ -37,7 +38,8 @@ public class PumpTests
         });
         Assert.Equal([TimeSpan.FromSeconds(3), TimeSpan.FromSeconds(4)], seen);
         Assert.Throws<ArgumentOutOfRangeException>(() => pump.Pass(TimeSpan.FromTicks(-1)));
-        Assert.Throws<InvalidOperationException>(() => Pump.Real().Pass(TimeSpan.FromSeconds(1)));
+        var real = Assert.Throws<InvalidOperationException>(() => Pump.Real().Pass(TimeSpan.FromSeconds(1)));
+        Assert.Equal("Real time passes by itself; only virtual time can be made to.", real.Message);
     }
 
     [Fact]
@@ -78,24 +80,33 @@ public class PumpTests
     public void Another_thread_may_not_post_to_or_look_at_a_virtual_pump()
     {
         var pump = Pump.Virtual(Start);
-        var refusals = 0;
+        var refusals = new List<string>();
         var stranger = new Thread(() =>
         {
-            foreach (var deed in new Action[] { () => pump.Post(() => { }), () => pump.GetTimestamp() })
+            foreach (
+                var deed in new Action[]
+                {
+                    () => pump.Post(() => { }),
+                    () => pump.GetTimestamp(),
+                    () => pump.Pass(TimeSpan.Zero),
+                    () => pump.CreateTimer(_ => { }, null, TimeSpan.Zero, Timeout.InfiniteTimeSpan),
+                    () => pump.Context.Send(_ => { }, null),
+                }
+            )
             {
-                try
-                {
-                    deed();
-                }
-                catch (InvalidOperationException)
-                {
-                    refusals++;
-                }
+                refusals.Add(Assert.Throws<InvalidOperationException>(deed).Message);
             }
         });
         stranger.Start();
         stranger.Join();
-        Assert.Equal(2, refusals);
+        string[] deeds = ["posted work", "looked at the clock", "let time pass", "set a timer", "sent work"];
+        Assert.Equal(
+            deeds.Select(deed =>
+                $"Another thread {deed} on a pump in virtual time; only the pump's own thread may, or runs would not repeat."
+            ),
+            refusals,
+            StringComparer.Ordinal
+        );
     }
 
     [Fact]
@@ -229,7 +240,11 @@ public class PumpTests
     [InlineData(double.NaN)]
     [InlineData(double.PositiveInfinity)]
     public void A_pace_is_a_finite_number_above_zero(double pace) =>
-        Assert.Throws<ArgumentOutOfRangeException>(() => Pump.Paced(pace, Start));
+        Assert.StartsWith(
+            "A pace is a finite number above zero.",
+            Assert.Throws<ArgumentOutOfRangeException>(() => Pump.Paced(pace, Start)).Message,
+            StringComparison.Ordinal
+        );
 
     [Fact]
     public void A_timer_that_was_disposed_cannot_be_set_again()
@@ -244,5 +259,144 @@ public class PumpTests
             await Task.Delay(TimeSpan.FromSeconds(5), pump, TestContext.Current.CancellationToken);
             Assert.Equal(0, fired);
         });
+    }
+
+    [Fact]
+    public void What_is_posted_runs_in_the_order_of_posting_and_before_time_goes_on()
+    {
+        foreach (var pump in new[] { Pump.Virtual(Start), Pump.Real() })
+        {
+            var order = new List<int>();
+            var done = new TaskCompletionSource();
+            pump.Run(async () =>
+            {
+                await using var timer = pump.CreateTimer(_ => order.Add(9), null, TimeSpan.FromHours(1), TimeSpan.Zero);
+                for (var k = 0; k < 3; k++)
+                {
+                    var number = k;
+                    pump.Post(() => order.Add(number));
+                }
+                pump.Post(done.SetResult);
+                await done.Task;
+            });
+            Assert.Equal([0, 1, 2], order);
+        }
+    }
+
+    [Fact]
+    public void What_is_sent_on_the_pumps_own_thread_is_done_at_once()
+    {
+        var pump = Pump.Virtual(Start);
+        var isDone = false;
+        pump.Run(() =>
+        {
+            pump.Context.Send(_ => isDone = true, null);
+            Assert.True(isDone);
+            Assert.Same(pump.Context, pump.Context.CreateCopy());
+            return Task.CompletedTask;
+        });
+    }
+
+    [Fact]
+    public void Work_posted_from_another_thread_wakes_a_real_pump_that_has_nothing_to_do()
+    {
+        var pump = Pump.Real();
+        var (thread, ran) = (-1, -1);
+        pump.Run(() =>
+        {
+            thread = Environment.CurrentManagedThreadId;
+            var done = new TaskCompletionSource();
+            new Thread(() =>
+                pump.Post(() =>
+                {
+                    ran = Environment.CurrentManagedThreadId;
+                    done.SetResult();
+                })
+            ).Start();
+            return done.Task;
+        });
+        Assert.Equal(thread, ran);
+    }
+
+    [Fact]
+    public void A_timer_of_a_real_pump_is_never_early_and_a_dead_one_holds_none_back()
+    {
+        var pump = Pump.Real();
+        var due = TimeSpan.FromMilliseconds(3).Ticks;
+        var order = new List<string>();
+        pump.Run(async () =>
+        {
+            using var repeated = pump.CreateTimer(
+                _ => order.Add($"{pump.GetTimestamp() >= due}"),
+                null,
+                TimeSpan.FromTicks(due),
+                TimeSpan.FromMilliseconds(1)
+            );
+            var dead = pump.CreateTimer(_ => order.Add("dead"), null, TimeSpan.FromMilliseconds(1), TimeSpan.Zero);
+            await dead.DisposeAsync();
+            await Task.Delay(TimeSpan.FromMilliseconds(8), pump, TestContext.Current.CancellationToken);
+        });
+        Assert.Contains("True", order, StringComparer.Ordinal);
+        Assert.All(order, o => Assert.Equal("True", o));
+    }
+
+    [Fact]
+    public void A_period_of_nothing_fires_once()
+    {
+        var pump = Pump.Virtual(Start);
+        var fired = 0;
+        pump.Run(async () =>
+        {
+            using var timer = pump.CreateTimer(_ => fired++, null, TimeSpan.FromSeconds(1), TimeSpan.Zero);
+            await Task.Delay(TimeSpan.FromSeconds(5), pump, TestContext.Current.CancellationToken);
+        });
+        Assert.Equal(1, fired);
+    }
+
+    /// <summary>The pump beats with everything it begins: its heart is never older than what was done last before.</summary>
+    [Fact]
+    public void A_real_pump_beats_when_it_is_made_begins_and_takes_up_work_or_a_timer()
+    {
+        var made = Stopwatch.GetTimestamp();
+        var pump = Pump.Real();
+        void DemandBeatSince(long moment)
+        {
+            var age = pump.SinceBeat;
+            Assert.True(age <= Stopwatch.GetElapsedTime(moment));
+        }
+
+        DemandBeatSince(made);
+        var begun = Stopwatch.GetTimestamp();
+        pump.Run(() =>
+        {
+            DemandBeatSince(begun);
+            var done = new TaskCompletionSource();
+            var first = Stopwatch.GetTimestamp();
+            pump.Post(() =>
+            {
+                DemandBeatSince(first);
+                var second = Stopwatch.GetTimestamp();
+                pump.CreateTimer(
+                    _ =>
+                    {
+                        DemandBeatSince(second);
+                        done.SetResult();
+                    },
+                    null,
+                    TimeSpan.Zero,
+                    Timeout.InfiniteTimeSpan
+                );
+            });
+            return done.Task;
+        });
+    }
+
+    [Fact]
+    public void A_pump_in_virtual_time_has_no_heart()
+    {
+        var pump = Pump.Virtual(Start);
+        var before = pump.SinceBeat;
+        pump.Run(() => Task.CompletedTask);
+        Assert.True(pump.SinceBeat >= before);
     }
 }

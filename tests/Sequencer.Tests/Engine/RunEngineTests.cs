@@ -301,4 +301,143 @@ public sealed class RunEngineTests
 
         public void Open() => IsClosed = false;
     }
+
+    [Fact]
+    public void Times_count_from_the_opening_of_the_run_and_questions_from_those_before_it()
+    {
+        var world = new PortWorld(SomePlan.Short) { Before = TimeSpan.FromHours(5), Questions = 12 };
+        world.Run();
+        Assert.True(world.Entries[0].At < TimeSpan.FromSeconds(1));
+        Assert.Equal(13, world.Entries.OfType<Asked>().First().Question.Number);
+        Assert.All(
+            world.Entries.OfType<Scanned>().SelectMany(s => s.Readings),
+            r => Assert.True(r.At < TimeSpan.FromHours(1))
+        );
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void Presence_is_asked_for_in_an_attended_run_alone(bool isAttended)
+    {
+        var plan = SomePlan.Short with
+        {
+            Profile = SomePlan.Short.Profile with { PresenceEvery = TimeSpan.FromMinutes(1) },
+        };
+        var world = new PortWorld(plan) { IsAttended = isAttended };
+        world.Run(async w =>
+        {
+            await w.UnderLoad();
+            // Whoever is asked next takes long.
+            w.OnAsk = (q, cancel) =>
+                q.Text.StartsWith("Are you at the bench", StringComparison.Ordinal)
+                    ? Task.CompletedTask
+                    : Task.Delay(TimeSpan.FromMinutes(3), w.Pump, cancel);
+        });
+        Assert.Equal(
+            isAttended,
+            world.Entries.OfType<Remarked>().Any(r => r.Text.StartsWith("NOBODY ANSWERS", StringComparison.Ordinal))
+        );
+    }
+
+    [Fact]
+    public void Storage_that_is_lost_is_heard_of_though_nobody_waits_for_an_entry()
+    {
+        var world = Short();
+        var closed = world.Run(async w =>
+        {
+            await w.UnderLoad();
+            w.Losing.SetResult("the disk is gone");
+            await Task.Delay(TimeSpan.FromMilliseconds(1), w.Pump);
+            Assert.Equal("all-off", w.Log.Last(l => !l.StartsWith("append", StringComparison.Ordinal)));
+        });
+        Assert.Equal((Outcome.Interrupted, "DISK"), (closed.Outcome, closed.Code));
+        Assert.Contains("The journal could not be written: the disk is gone", closed.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Storage_that_is_lost_after_the_end_changes_nothing()
+    {
+        var world = Short();
+        var closed = world.Run(w =>
+        {
+            w.Engine!.Turned += (_, state, _) =>
+            {
+                if (state.Phase == RunPhase.Closed)
+                    w.Losing.TrySetResult("the disk is gone");
+            };
+            return Task.CompletedTask;
+        });
+        Assert.Equal(Outcome.Complete, closed.Outcome);
+    }
+
+    [Fact]
+    public void Listener_that_throws_costs_the_run_and_not_the_bench()
+    {
+        var world = Short();
+        var error = Assert.Throws<InvalidOperationException>(() =>
+            world.Run(async w =>
+            {
+                await w.UnderLoad();
+                w.Engine!.Turned = (_, _, _) => throw new InvalidOperationException("nobody may throw here");
+            })
+        );
+        Assert.Equal("nobody may throw here", error.Message);
+        Assert.Equal(
+            new RemovalCause("ERROR", "The run's loop met InvalidOperationException: nobody may throw here"),
+            world.Removal.Latched
+        );
+        Assert.Contains("all-off", world.Log, StringComparer.Ordinal);
+        Assert.True(world.Unit.Contacts.IsEmpty);
+    }
+
+    [Theory]
+    [InlineData(true, "Fan on: it does not turn")]
+    [InlineData(false, "Fan off: it does not turn")]
+    public void Fan_that_does_not_obey_is_remarked_and_the_run_goes_on(bool isOn, string words)
+    {
+        var world = Short();
+        world.OnFan = on => on == isOn ? CommandResult.Failed("it does not turn") : CommandResult.Ok;
+        var closed = world.Run();
+        Assert.Equal(Outcome.Complete, closed.Outcome);
+        Assert.Contains(world.Entries.OfType<Remarked>(), r => r.Text == words);
+        Assert.IsType<RunClosed>(world.Entries[^1]);
+    }
+
+    [Theory]
+    [InlineData(250, false)]
+    [InlineData(251, true)]
+    public void Disk_slower_than_what_is_promised_is_remarked_before_the_last_entry(int milliseconds, bool isRemarked)
+    {
+        var world = Short();
+        world.Exposure = TimeSpan.FromMilliseconds(milliseconds);
+        world.Run();
+        Assert.Equal(
+            isRemarked,
+            world.Entries[^2]
+                is Remarked
+                {
+                    Text: "The disk was slow: an entry waited 251 ms until it was durable; 250 ms are promised.",
+                }
+        );
+    }
+
+    [Fact]
+    public void Run_that_ended_for_a_cause_and_cannot_be_made_durable_names_both()
+    {
+        var world = Short();
+        world.OnSync = number =>
+            world.Entries[(int)number] is RunClosed ? throw new IOException("No space is left.") : Task.CompletedTask;
+        var closed = world.Run(async w =>
+        {
+            await w.UnderLoad();
+            w.Engine!.Stop("A. Invented", "smoke");
+        });
+        Assert.Equal((Outcome.Interrupted, "DISK"), (closed.Outcome, closed.Code));
+        Assert.EndsWith(
+            "The run itself ended: Stopped, STOP: Stopped by A. Invented: smoke",
+            closed.Detail,
+            StringComparison.Ordinal
+        );
+    }
 }
