@@ -65,6 +65,21 @@ public sealed class StaticGateTests
         }
     }
 
+    private sealed class Relay(int opensAfter) : IOutputEnable
+    {
+        public int Opened { get; private set; }
+        public int Read { get; private set; }
+        public string Name => "relays-1 output enable";
+
+        public Task<CommandResult> SwitchAsync(bool isOn, EnergisePermit permit, CancellationToken cancel) =>
+            throw new InvalidOperationException("The gate never switches anything on.");
+
+        public Task<RelayState> ReadAsync(CancellationToken cancel) =>
+            Task.FromResult(new RelayState(CommandResult.Ok, Opened == 0 || Read++ < opensAfter, 0));
+
+        public void Open() => Opened++;
+    }
+
     private sealed class Paper : IJournal
     {
         public List<JournalEntry> Entries { get; } = [];
@@ -104,6 +119,7 @@ public sealed class StaticGateTests
         public bool IsProvedSimulated { get; init; }
         public ImmutableArray<Caution> Clearances { get; init; } = [];
         public int AirAfter { get; init; }
+        public Relay? Output { get; init; }
         public RunPlan Plan { get; init; } =
             Planner.Plan(Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), Some.Bench());
         public Bank? Load { get; private set; }
@@ -129,6 +145,7 @@ public sealed class StaticGateTests
             )
             {
                 Clearances = Clearances,
+                Output = Output,
             };
             return pump.Run(() => StaticGate.RunAsync(setting, TestContext.Current.CancellationToken));
         }
@@ -314,5 +331,26 @@ public sealed class StaticGateTests
         var checks = scene.Journal.Entries.OfType<GateChecked>().ToArray();
         Assert.Equal(result.Facts.Select(f => f.Check), checks.Select(c => c.Check), StringComparer.Ordinal);
         Assert.StartsWith("FAN: ", checks.Single(c => !c.Passed).Found, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0, true, 1)]
+    [InlineData(9, true, 10)]
+    [InlineData(10, false, 10)]
+    public void Relay_is_opened_first_and_has_as_many_looks_to_be_open_as_the_bank(
+        int opensAfter,
+        bool isPassed,
+        int looks
+    )
+    {
+        var relay = new Relay(opensAfter);
+        var plan = SequencerTests.Engine.SomePlan.WithRelay;
+        var scene = new Scene { Output = relay, Plan = plan };
+        var result = scene.Run();
+        Assert.Equal((1, looks), (relay.Opened, relay.Read));
+        Assert.Equal(
+            isPassed,
+            result.IsPassed || result.Facts.All(f => !f.Check.Contains("relay", StringComparison.Ordinal) || f.IsPassed)
+        );
     }
 }

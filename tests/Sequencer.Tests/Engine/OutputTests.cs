@@ -103,4 +103,18 @@ public sealed class OutputTests
     }
 
     private static TimeSpan Latched(HandFedWorld world) => world.Machine.Entries.OfType<LoadRemoved>().Single().At;
+
+    [Fact]
+    public void Entry_told_to_be_durable_twice_switches_the_relay_once()
+    {
+        var world = new HandFedWorld(SomePlan.WithRelay)
+        {
+            Ignores = c => c is WriteSynced { Entry: OutputIntended } or SwitchOutput,
+        };
+        world.Until(w => w.Act is OutputAct);
+        var intent = world.Machine.Entries.OfType<OutputIntended>().Single();
+        world.Feed(new EntrySynced(world.Machine.Now, intent.Command));
+        Assert.Empty(world.Feed(new EntrySynced(world.Machine.Now, intent.Command)));
+        Assert.Single(world.Machine.Commands.OfType<SwitchOutput>());
+    }
 }

@@ -383,4 +383,114 @@ public sealed class RemovalTests
         Assert.Equal("STOP", world.Machine.Closed!.Code);
         Assert.Equal(BankEnd.Off, world.Machine.Closed.Bank);
     }
+
+    [Fact]
+    public void Person_lost_after_off_was_confirmed_is_not_waited_for()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is Ask;
+        Stopped(world).Until(w => w.State.Removal!.IsConfirmed == true);
+        world.Feed(new OperatorLost(world.Machine.Now, world.State.OpenQuestion!.Value, "the line is lost"));
+        Assert.Equal((Outcome.Stopped, BankEnd.Off), (world.Machine.Closed!.Outcome, world.Machine.Closed.Bank));
+        Assert.Contains(
+            world.Machine.Entries.OfType<Remarked>(),
+            r => r.Text == "Later cause OPERATOR: Nobody answers any more: the line is lost"
+        );
+    }
+
+    [Fact]
+    public void Person_lost_before_off_was_confirmed_is_asked_nothing_more_and_all_off_goes_on_for_half_a_minute()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is Ask or RemoveLoadNow;
+        Stopped(world).Until(w => w.State.OpenQuestion is not null);
+        var asked = world.Machine.Entries.OfType<Asked>().Count();
+        world.Feed(new OperatorLost(world.Machine.Now, world.State.OpenQuestion!.Value - 1, "another question"));
+        Assert.NotNull(world.State.OpenQuestion);
+        world.Feed(new OperatorLost(world.Machine.Now, world.State.OpenQuestion!.Value, "the line is lost"));
+        Assert.Null(world.State.OpenQuestion);
+        world.UntilClosed(TimeSpan.FromMinutes(1));
+        Assert.Equal(asked, world.Machine.Entries.OfType<Asked>().Count());
+        Assert.Equal(BankEnd.OffNotConfirmed, world.Machine.Closed!.Bank);
+        var removed = world.Machine.Entries.OfType<LoadRemoved>().Single();
+        Assert.InRange(
+            world.Machine.Closed.At - removed.At,
+            TimeSpan.FromSeconds(30),
+            TimeSpan.FromSeconds(30) + 2 * RunMachine.ScanPeriod
+        );
+    }
+
+    [Fact]
+    public void Current_that_comes_again_with_nobody_to_ask_is_all_off_again_and_not_confirmed()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is Ask or RemoveLoadNow;
+        Stopped(world).Until(w => w.State.OpenQuestion is not null);
+        world.Feed(new OperatorLost(world.Machine.Now, world.State.OpenQuestion!.Value, "the line is lost"));
+        // Found off now, which closes the run as nobody is there to acknowledge anything.
+        world.Ignores = c => c is Ask;
+        world.UntilClosed(TimeSpan.FromSeconds(2));
+        Assert.Equal(BankEnd.Off, world.Machine.Closed!.Bank);
+    }
+
+    [Fact]
+    public void Same_later_cause_of_readings_is_remarked_once_and_another_beside_it()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is RemoveLoadNow or Ask;
+        Stopped(world);
+        var now = world.Machine.Now;
+        var index = world.Plan.Bench.Channels.Index().First(c => c.Item.Role == ChannelRole.BankAmperes).Index;
+        for (var k = 0; k < 3; k++)
+        {
+            world.Feed(new ReadingsArrived(now, [new Reading(index, 346 + k, IndicationFlag.Good, now)]));
+            world.Feed(new ReadingsArrived(now, [new Reading(index, 0, IndicationFlag.Overload, now)]));
+        }
+        string[] codes =
+        [
+            .. world
+                .Machine.Entries.OfType<Remarked>()
+                .Where(r => r.Text.StartsWith("Later cause ", StringComparison.Ordinal))
+                .Select(r => r.Text.Split(' ', ':')[2]),
+        ];
+        Assert.Equal(["AMPERES", "OVERLOAD"], codes);
+    }
+
+    [Fact]
+    public void Cause_that_removed_the_load_is_no_later_cause_when_readings_repeat_it()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is RemoveLoadNow or Ask;
+        var now = world.Machine.Now;
+        var index = world.Plan.Bench.Channels.Index().First(c => c.Item.Role == ChannelRole.BankAmperes).Index;
+        for (var k = 0; k < 3; k++)
+            world.Feed(new ReadingsArrived(now, [new Reading(index, 346 + k, IndicationFlag.Good, now)]));
+        Assert.Equal("AMPERES", world.State.Latched!.Code);
+        Assert.DoesNotContain(
+            world.Machine.Entries.OfType<Remarked>(),
+            r => r.Text.StartsWith("Later cause ", StringComparison.Ordinal)
+        );
+    }
+
+    [Fact]
+    public void Load_that_should_be_off_after_unloading_and_is_not_ends_the_run_after_fifteen_seconds()
+    {
+        var world = Measuring();
+        world.Until(w => w.Act is ConfirmOffAct);
+        var since = world.Machine.Now;
+        world.Reads = (channel, value) =>
+            (channel.Role == ChannelRole.ReferenceShuntDrop ? 0.0003 : value, IndicationFlag.Good);
+        world.Until(w => w.State.Latched is not null);
+        Assert.Equal("MISMATCH", world.State.Latched!.Code);
+        Assert.StartsWith(
+            "The load should be off, but after 15 s contacts and current do not both say so: ",
+            world.State.Latched.Detail,
+            StringComparison.Ordinal
+        );
+        Assert.InRange(
+            world.Machine.Now - since,
+            TimeSpan.FromSeconds(15),
+            TimeSpan.FromSeconds(15) + 2 * RunMachine.ScanPeriod
+        );
+    }
 }

@@ -278,4 +278,14 @@ public sealed class SwitchingTests
             }
         }
     }
+
+    [Fact]
+    public void Entry_told_to_be_durable_twice_switches_once()
+    {
+        var world = AtFirstSwitch(c => c is WriteSynced { Entry: SwitchIntended });
+        var intent = world.Machine.Entries.OfType<SwitchIntended>().Single();
+        world.Feed(new EntrySynced(world.Machine.Now, intent.Command));
+        Assert.Empty(world.Feed(new EntrySynced(world.Machine.Now, intent.Command)));
+        Assert.Single(world.Machine.Commands.OfType<SwitchElements>());
+    }
 }
