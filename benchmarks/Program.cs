@@ -6,7 +6,8 @@ using LoadTest.Benchmarks;
 // side of the wire; signal: from a signal to the first all-off byte; trip: from a bad reading to it; virtual-time: whole runs against real time; heap:
 // memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
 // astray; replug: a serial line pulled and put back; wire: polls beside a bare loop;
-// line-time: the simulated serial line beside its baud rate; scan: cost of ten scans a second; coverage: branches that tests take, of coverlet's files; anything else: BenchmarkDotNet.
+// line-time: the simulated serial line beside its baud rate; scan: cost of ten scans a second; coverage: branches that tests take, of coverlet's files;
+// mutants: dotnet-stryker's mutants, each against the tests that reach it; anything else: BenchmarkDotNet.
 return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
@@ -23,6 +24,7 @@ return args switch
     ["fuzz", .. var rest] => Fuzz.Run(rest),
     ["stale", .. var rest] => Stale.Run(rest),
     ["coverage", .. var rest] => BranchCoverage.Run(rest),
+    ["mutants", .. var rest] => Mutants.Run(rest),
     ["heap", .. var rest] => HeapOverTime.Run(rest),
     _ => Benchmarked(args),
 };

@@ -253,4 +253,70 @@ public sealed class GateTests
     {
         Assert.Contains(Gate.Cautions, c => c.Text.Contains(words, StringComparison.Ordinal));
     }
+
+    /// <summary>Twice what the input may be off at zero, at least one step of it, and 1 V or 1 % of the rated 300 A besides.</summary>
+    /// <remarks>
+    /// bank volts: 2·(2e-5·100 V + 10 mV) + 1 V; bank amperes: 2·(2e-5·1000 A + 0.1 A) + 3 A; stud volts: 2·(2e-5·100 V + 100 µV) + 1 V;
+    /// drops: 2·(2e-5·0.1 V + 0.1 µV) + 3 A of 50 mV at 500 A or at 400 A.
+    /// </remarks>
+    [Theory]
+    [InlineData(ChannelRole.BankVolts, 2 * (2e-5 * 100 + 0.01) + 1)]
+    [InlineData(ChannelRole.BankAmperes, 2 * (2e-5 * 1000 + 0.1) + 3)]
+    [InlineData(ChannelRole.StudVolts, 2 * (2e-5 * 100 + 1e-4) + 1)]
+    [InlineData(ChannelRole.ReferenceShuntDrop, 2 * (2e-5 * 0.1 + 1e-7) + 3 * 0.05 / 500)]
+    [InlineData(ChannelRole.UnitShuntDrop, 2 * (2e-5 * 0.1 + 1e-7) + 3 * 0.05 / 400)]
+    public void Channel_counts_as_dead_up_to_what_it_may_be_off_and_a_little(ChannelRole role, double limit)
+    {
+        var plan = Plan();
+        var index = plan.Bench.Channels.Index().Single(c => c.Item.Role == role).Index;
+        GateFact Of(double value) =>
+            Gate.CheckStatic(
+                    plan,
+                    Good(plan) with
+                    {
+                        Channels = Good(plan)
+                            .Channels.SetItem(
+                                index,
+                                new ChannelSnapshot(index, new Indication(value, IndicationFlag.Good, 0))
+                            ),
+                    },
+                    Today
+                )
+                .Single(f => f.Check == $"nothing live at {plan.Bench.Channels[index].Name}");
+        Assert.All([limit, -limit, 0], v => Assert.True(Of(v * (1 - 1e-9)).IsPassed));
+        Assert.All([limit, -limit], v => Assert.False(Of(v * (1 + 1e-9)).IsPassed));
+    }
+
+    [Theory]
+    [InlineData(ChannelRole.BankVolts, 0.0, "0 V, within ± 1 V")]
+    [InlineData(ChannelRole.BankAmperes, -0.04, "0 A, within ± 3.2 A")]
+    [InlineData(ChannelRole.ReferenceShuntDrop, 0.0001234, "0.12 mV, within ± 0.3 mV")]
+    public void What_a_dead_channel_reads_is_said_in_steps_of_its_limits_second_digit(
+        ChannelRole role,
+        double value,
+        string words
+    )
+    {
+        var plan = Plan();
+        var index = plan.Bench.Channels.Index().Single(c => c.Item.Role == role).Index;
+        var snapshot = Good(plan) with
+        {
+            Channels = Good(plan)
+                .Channels.SetItem(index, new ChannelSnapshot(index, new Indication(value, IndicationFlag.Good, 0))),
+        };
+        var fact = Gate.CheckStatic(plan, snapshot, Today)
+            .Single(f => f.Check == $"nothing live at {plan.Bench.Channels[index].Name}");
+        Assert.Equal(words, fact.Found);
+    }
+
+    [Fact]
+    public void Calibration_that_is_over_says_for_how_many_days()
+    {
+        var plan = Plan();
+        var facts = Gate.CheckStatic(plan, Good(plan), new DateOnly(2027, 3, 11));
+        Assert.All(
+            facts.Where(f => !f.IsPassed),
+            f => Assert.StartsWith("Was due on 2027-03-01, 10 days before this run", f.Found, StringComparison.Ordinal)
+        );
+    }
 }

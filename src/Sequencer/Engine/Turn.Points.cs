@@ -115,8 +115,7 @@ internal sealed partial class Turn
     private SettlingAssessment Assess(SettlingRule rule, ChannelRole role, Func<double, double> quantity)
     {
         var readings = Progress.Readings;
-        Span<double> times = readings.Length <= 256 ? stackalloc double[readings.Length] : new double[readings.Length];
-        Span<double> values = readings.Length <= 256 ? stackalloc double[readings.Length] : new double[readings.Length];
+        var (times, values) = (new double[readings.Length], new double[readings.Length]);
         var count = 0;
         foreach (var reading in readings)
         {
@@ -125,7 +124,7 @@ internal sealed partial class Turn
             times[count] = reading.At.TotalSeconds;
             values[count++] = quantity(reading.Value);
         }
-        return rule.Assess(times[..count], values[..count]);
+        return rule.Assess(times.AsSpan(0, count), values.AsSpan(0, count));
     }
 
     private void TrimReadings(TimeSpan oldest)

@@ -83,7 +83,7 @@ public sealed class ApproachTests
     {
         var (world, waited) = Settled(Rule, 0.05, 60);
         Assert.False(world.State.Progress.HasSettled);
-        Assert.InRange(waited.TotalSeconds, 30, 30.1);
+        Assert.Equal(30, waited.TotalSeconds, 0.01);
         Assert.StartsWith("Still to come: ", world.State.Progress.Words, StringComparison.Ordinal);
         Assert.EndsWith(" A allowed.", world.State.Progress.Words, StringComparison.Ordinal);
         var point = Point(world);
@@ -188,5 +188,46 @@ public sealed class ApproachTests
         never.Until(w => w.Act is not SettleAct);
         Assert.False(never.State.Progress.HasSettled);
         Assert.Contains("V of the auxiliary output", never.State.Progress.Words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Point_is_judged_by_the_slow_meter_of_two_and_by_no_channel_of_an_output_that_is_not_loaded()
+    {
+        var world = new HandFedWorld(Plan(Rule)).Until(w =>
+            w.Act is SettleAct && w.State.Progress.Readings.Length > 40
+        );
+        string[] judging =
+        [
+            .. world
+                .State.Progress.Readings.Select(r => world.Plan.Bench.Channels[r.Channel].Name)
+                .Distinct(StringComparer.Ordinal),
+        ];
+        Assert.Equal(["stud volts", "reference drop", "unit drop"], judging);
+    }
+
+    [Fact]
+    public void Points_of_the_auxiliary_output_are_judged_by_its_channels_too()
+    {
+        var plan = SomePlan.Long(
+            """
+              - energise: { mode: constant current }
+              - auxiliary load: { at: [50 %] }
+              - cool down: { for: 1 min }
+            """
+        );
+        var world = new HandFedWorld(plan).Until(w => w.Act is MeasureAct && w.State.Progress.Readings.Length > 30);
+        var roles = world.State.Progress.Readings.Select(r => plan.Bench.Channels[r.Channel].Role).ToHashSet();
+        Assert.Contains(ChannelRole.AuxiliaryVolts, roles);
+        Assert.Contains(ChannelRole.AuxiliaryFrequency, roles);
+        Assert.DoesNotContain(ChannelRole.UnitTemperature, roles);
+    }
+
+    [Fact]
+    public void Readings_are_kept_for_two_windows()
+    {
+        var world = new HandFedWorld(Plan(Rule)).Until(w => w.Act is SettleAct);
+        world.For(TimeSpan.FromSeconds(4.5));
+        var kept = world.State.Progress.Readings;
+        Assert.InRange((kept[^1].At - kept[0].At).TotalSeconds, 3.9, 4.01);
     }
 }

@@ -56,6 +56,10 @@ public sealed class PresenceTests
             .Machine.Entries.OfType<Remarked>()
             .Single(r => r.Text.StartsWith("NOBODY ANSWERS", StringComparison.Ordinal));
         Assert.InRange(warning.At - heard, every + Grace / 2, every + Grace / 2 + RunMachine.ScanPeriod);
+        Assert.Equal(
+            $"NOBODY ANSWERS. The load is removed in {(Grace - (warning.At - heard - every)).TotalSeconds:0} s unless the open question is answered.",
+            warning.Text
+        );
         Assert.Equal("nobody", world.Machine.Entries.OfType<Stopped>().Single().Who);
         world.Ignores = _ => false;
         world.Answer(

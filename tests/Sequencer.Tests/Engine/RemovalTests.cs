@@ -24,6 +24,8 @@ public sealed class RemovalTests
     {
         var world = Stopped(Measuring()).UntilClosed();
 
+        var asked = Assert.Single(AskedSinceRemoval(world));
+        Assert.Equal((QuestionKind.Do, HandAction.StopEngine), (asked.Kind, asked.Action));
         var closed = world.Machine.Closed!;
         Assert.Equal((Outcome.Stopped, "STOP", BankEnd.Off), (closed.Outcome, closed.Code, closed.Bank));
         var stopped = world.Machine.Entries.OfType<Stopped>().Single();

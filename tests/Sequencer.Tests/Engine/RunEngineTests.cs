@@ -440,4 +440,19 @@ public sealed class RunEngineTests
             StringComparison.Ordinal
         );
     }
+
+    [Fact]
+    public void First_of_several_commands_that_fail_is_the_one_that_is_named()
+    {
+        var world = Short();
+        var failed = 0;
+        world.OnAppend = e =>
+        {
+            if (e is StepEnded or StepStarted && world.Entries.OfType<StepStarted>().Any() && failed < 2)
+                throw new InvalidOperationException($"failure {++failed}");
+        };
+        var closed = world.Run();
+        Assert.Equal(2, failed);
+        Assert.Contains("failure 1", closed.Detail, StringComparison.Ordinal);
+    }
 }

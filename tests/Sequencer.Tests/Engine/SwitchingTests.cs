@@ -56,8 +56,11 @@ public sealed class SwitchingTests
     {
         var world = AtFirstSwitch(c => c is WriteSynced { Entry: SwitchIntended });
 
+        var since = world.State.Progress.Since;
         world.Until(w => w.State.Latched is not null, TimeSpan.FromSeconds(5.2));
         Assert.Equal("DISK", world.State.Latched!.Code);
+        Assert.Equal(5.1, (world.Machine.Now - since).TotalSeconds, 0.01);
+        Assert.Equal(Outcome.Interrupted, world.UntilClosed().Machine.Closed!.Outcome);
     }
 
     [Fact]
@@ -65,8 +68,11 @@ public sealed class SwitchingTests
     {
         var world = AtFirstSwitch(c => c is SwitchElements);
 
+        var since = world.State.Progress.Since;
         world.Until(w => w.State.Latched is not null, TimeSpan.FromSeconds(10.2));
         Assert.Equal("LINK", world.State.Latched!.Code);
+        Assert.Equal(10.1, (world.Machine.Now - since).TotalSeconds, 0.01);
+        Assert.Equal(Outcome.Tripped, world.UntilClosed().Machine.Closed!.Outcome);
     }
 
     [Theory]

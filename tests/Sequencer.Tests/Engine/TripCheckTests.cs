@@ -5,6 +5,7 @@ using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.SequencerTests.Engine;
 
@@ -236,4 +237,90 @@ public sealed class TripCheckTests
         var value = double.IsPositiveInfinity(upper) ? 10 : 90;
         Assert.Contains(words, TripCheck.Volts(Channel, value, limits)!.Detail, StringComparison.Ordinal);
     }
+
+    // Resolution 100 µV of 31.2 V is 3.2 ppm; apertures of 20 ms ask for 0.4 s, of 150 ms for 3 s.
+    [Theory]
+    [InlineData(31.2, 20, 1.9, 20, true)]
+    [InlineData(31.2, 19, 5, 20, false)]
+    [InlineData(31.2, 20, 1.8999, 20, false)]
+    [InlineData(31.2, 20, 3, 150, true)]
+    [InlineData(31.2, 20, 2.9999, 150, false)]
+    [InlineData(-31.2, 20, 1.9, 20, true)]
+    [InlineData(5, 20, 1.9, 20, true)]
+    [InlineData(4.9999, 20, 1.9, 20, false)]
+    public void Digits_are_frozen_after_twenty_readings_two_seconds_and_twenty_apertures_where_noise_is_finer(
+        double value,
+        int count,
+        double seconds,
+        int apertureMilliseconds,
+        bool isTrip
+    )
+    {
+        var plan = SomePlan.Short;
+        var input = Some.Input("volts", Unit.Volt, 100, 0, 0.0001, TimeSpan.FromMilliseconds(apertureMilliseconds));
+        var cause = TripCheck.Frozen(
+            plan.Bench.Channels[0],
+            input,
+            value,
+            new Sameness(count, TimeSpan.FromSeconds(7)),
+            TimeSpan.FromSeconds(7 + seconds)
+        );
+        Assert.Equal(isTrip ? "FROZEN" : null, cause?.Code);
+    }
+
+    // Some.Bench: studs 100 V range: 5e-5 of reading and 2e-5 of range; bank 1 % of reading, 2e-5 of range, steps of 10 mV.
+    [Theory]
+    [InlineData(-1)]
+    [InlineData(1)]
+    public void Volts_agree_within_twice_both_errors_and_one_percent_and_a_drop_of_ten(int side)
+    {
+        var bench = Some.Bench();
+        var (studs, bank) = (Index(bench, ChannelRole.StudVolts), Index(bench, ChannelRole.BankVolts));
+        const double Stud = 31.2;
+        RemovalCause? At(double bankVolts) => TripCheck.VoltsAgree(bench, Good(studs, Stud), Good(bank, bankVolts));
+        double Margin(double b) =>
+            2
+                * (
+                    ChannelError.HalfWidth(bench, bench.Channels[studs], Stud)
+                    + ChannelError.HalfWidth(bench, bench.Channels[bank], b)
+                )
+            + 0.01 * Stud;
+        // The bank's error goes with its own reading, so the edge is found by repeating.
+        var edge = Stud;
+        for (var k = 0; k < 60; k++)
+            edge = side > 0 ? Stud + Margin(edge) : Stud - Margin(edge) - 0.1 * Stud;
+        Assert.Null(At(edge - side * 1e-9));
+        Assert.Equal("DISAGREE", At(edge + side * 1e-9)?.Code);
+    }
+
+    [Theory]
+    [InlineData(-1)]
+    [InlineData(1)]
+    public void Amperes_agree_within_twice_both_errors_and_one_percent(int side)
+    {
+        var bench = Some.Bench();
+        var (drop, bank) = (Index(bench, ChannelRole.ReferenceShuntDrop), Index(bench, ChannelRole.BankAmperes));
+        const double Amperes = 300;
+        const double Drop = Amperes * 0.05 / 500;
+        RemovalCause? At(double bankAmperes) =>
+            TripCheck.AmperesAgree(bench, Good(drop, Drop), Good(bank, bankAmperes));
+        double Margin(double b) =>
+            2
+                * (
+                    ChannelError.HalfWidth(bench, bench.Channels[drop], Drop) * 500 / 0.05
+                    + ChannelError.HalfWidth(bench, bench.Channels[bank], b)
+                )
+            + 0.01 * Amperes;
+        var edge = Amperes;
+        for (var k = 0; k < 60; k++)
+            edge = Amperes + side * Margin(edge);
+        Assert.Null(At(edge - side * 1e-9));
+        Assert.Equal("DISAGREE", At(edge + side * 1e-9)?.Code);
+    }
+
+    private static int Index(Bench bench, ChannelRole role) =>
+        bench.Channels.Index().Single(c => c.Item.Role == role).Index;
+
+    private static Reading Good(int channel, double value) =>
+        new(channel, value, IndicationFlag.Good, TimeSpan.FromSeconds(1));
 }

@@ -11,10 +11,14 @@ public sealed class KillTests(ITestOutputHelper output) : IDisposable
 
     private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("kills");
 
-    private static int Wanted =>
-        int.TryParse(Environment.GetEnvironmentVariable("LOADTEST_KILLS"), CultureInfo.InvariantCulture, out var n)
-            ? n
-            : Usual;
+    private static readonly string? Asked = Environment.GetEnvironmentVariable("LOADTEST_KILLS");
+
+    /// <summary>What came of kills that were asked for by number, a line for each test.</summary>
+    private static readonly string Reports = Path.Combine(AppContext.BaseDirectory, "kills.txt");
+
+    private static bool IsCounted => Asked is not null;
+
+    private static int Wanted => Asked is null ? Usual : int.Parse(Asked, CultureInfo.InvariantCulture);
 
     public void Dispose() => _folder.Delete(recursive: true);
 
@@ -70,10 +74,14 @@ public sealed class KillTests(ITestOutputHelper output) : IDisposable
             }
         }
         await Task.WhenAll(Enumerable.Range(0, atOnce).Select(_ => Task.Run(Work)));
-        output.WriteLine(
-            $"{results.Count(r => r.IsHit)} kills at {trials.Length} {what}: {results.Count(r => r.WasOn != 0)} with elements on, "
-                + $"{results.Sum(r => (long)r.Frames)} frames kept, {results.Count(r => r.Torn > 0)} torn ends; 0 acknowledged frames lost, 0 journals unreadable, bank off after every next start, {results.Count(r => !r.IsConfirmed)} times without its being confirmed"
-        );
-        Assert.InRange(results.Count(r => r.IsHit), 1, trials.Length);
+        var hits = results.Count(r => r.IsHit);
+        var report =
+            $"{hits} kills at {trials.Length} {what}: {results.Count(r => r.WasOn != 0)} with elements on, "
+            + $"{results.Sum(r => (long)r.Frames)} frames kept, {results.Count(r => r.Torn > 0)} torn ends; 0 acknowledged frames lost, 0 journals unreadable, bank off after every next start, {results.Count(r => !r.IsConfirmed)} times without its being confirmed";
+        output.WriteLine(report);
+        if (IsCounted)
+            await File.AppendAllTextAsync(Reports, report + "\n");
+        // Asked for by number on a quiet machine, nearly all must come about: the last few moments of one run are beyond the end of another.
+        Assert.InRange(hits, IsCounted ? (int)(0.98 * trials.Length) : 1, trials.Length);
     }
 }
