@@ -26,7 +26,7 @@ internal sealed partial class Turn
             var k = reading.Channel;
             if (reading.Flag == IndicationFlag.Good)
             {
-                var isSame = same[k].Count > 0 && reading.Value.Equals(good[k].Value);
+                var isSame = reading.Value.Equals(good[k].Value);
                 same[k] = isSame ? same[k] with { Count = same[k].Count + 1 } : new Sameness(1, reading.At);
                 good[k] = reading;
             }

@@ -167,12 +167,7 @@ internal sealed partial class Turn
     private void OnFoundOff(Removal removal)
     {
         var wasAsked = removal.IsConfirmed == false;
-        State = State with
-        {
-            Removal = removal with { IsConfirmed = true },
-            Elements = ElementSet.None,
-            IsFoundOff = true,
-        };
+        State = State with { Removal = removal with { IsConfirmed = true }, Elements = ElementSet.None };
         Write(new LoadOff(now, true, OffWords()));
         Do(new SetFan(true));
         if (plan.Bench.OutputEnable is not null)
@@ -185,7 +180,7 @@ internal sealed partial class Turn
 
     private void OnFoundOnAgain()
     {
-        State = State with { Removal = State.Removal! with { IsConfirmed = false }, IsFoundOff = false };
+        State = State with { Removal = State.Removal! with { IsConfirmed = false } };
         DoFirst(new RemoveLoadNow(State.Latched!));
         Write(new LoadOff(now, false, OffWords()));
         Withdraw();

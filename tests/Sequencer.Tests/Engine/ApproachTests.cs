@@ -230,4 +230,38 @@ public sealed class ApproachTests
         var kept = world.State.Progress.Readings;
         Assert.InRange((kept[^1].At - kept[0].At).TotalSeconds, 3.9, 4.01);
     }
+
+    [Fact]
+    public void Settled_point_is_held_for_its_time_and_then_measured_by_as_many_readings_as_the_profile_says()
+    {
+        var world = new HandFedWorld(Plan(Rule)).Until(w => w.State.Progress.Stage == ActStage.Holding);
+        var held = world.Machine.Now;
+        world.Until(w => w.Act is MeasureAct);
+        Assert.Equal(1, (world.Machine.Now - held).TotalSeconds, 0.01);
+        world.Until(w => w.Act is not MeasureAct);
+        var point = world.Machine.Entries.OfType<PointMeasured>().Single();
+        world.UntilClosed();
+        var index = world.Plan.Bench.Channels.Index().Single(c => c.Item.Name == "stud volts").Index;
+        var counted = world
+            .Machine.Entries.OfType<Scanned>()
+            .SelectMany(s => s.Readings)
+            .Count(r => r.Channel == index && r.At >= point.From && r.At <= point.To);
+        Assert.Equal(10, counted);
+    }
+
+    [Fact]
+    public void Volts_that_are_expected_are_believed_after_five_readings_in_a_row()
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is ExpectVoltsAct);
+        var turns = world.Machine.Turns.Count;
+        world.Until(w => w.Act is not ExpectVoltsAct);
+        var index = world.Plan.Bench.Channels.Index().Single(c => c.Item.Role == ChannelRole.StudVolts).Index;
+        var read = world
+            .Machine.Turns.Skip(turns)
+            .Select(t => t.Input)
+            .OfType<ReadingsArrived>()
+            .SelectMany(r => r.Readings)
+            .Count(r => r.Channel == index);
+        Assert.Equal(5, read);
+    }
 }

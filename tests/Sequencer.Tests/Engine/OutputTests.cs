@@ -68,6 +68,8 @@ public sealed class OutputTests
     {
         var world = new HandFedWorld(Plan).Until(w => Switches(w, isOn));
         world.SaysOfRelay = _ => (CommandResult.Unknown("no reply"), false);
+        world.Until(w => w.State.Latched is not null, TimeSpan.FromSeconds(1));
+        Assert.Equal("The output-enable relay could not be read: no reply", world.State.Latched!.Detail);
         world.UntilClosed();
         Assert.Equal((Outcome.Tripped, "LINK"), (world.Machine.Closed!.Outcome, world.Machine.Closed.Code));
     }

@@ -491,8 +491,85 @@ public sealed class RemovalTests
         );
         Assert.InRange(
             world.Machine.Now - since,
-            TimeSpan.FromSeconds(15),
-            TimeSpan.FromSeconds(15) + 2 * RunMachine.ScanPeriod
+            TimeSpan.FromSeconds(15) + RunMachine.ScanPeriod,
+            TimeSpan.FromSeconds(15) + RunMachine.ScanPeriod
         );
+    }
+
+    [Fact]
+    public void Contact_found_closed_when_off_is_to_be_confirmed_confirms_nothing()
+    {
+        var world = Measuring();
+        world.Until(w => w.Act is ConfirmOffAct);
+        world.Contacts = ElementSet.Of(2);
+        var commands = world.Feed(
+            new StatesArrived(
+                world.Machine.Now,
+                world.State.StatesAsked + 1,
+                world.States() with
+                {
+                    Contacts = ElementSet.Of(2),
+                }
+            )
+        );
+        Assert.Equal("STUCK", Assert.IsType<RemoveLoadNow>(commands[0]).Cause.Code);
+        Assert.DoesNotContain(commands, c => c is Write { Entry: LoadOff { IsConfirmed: true } });
+        Assert.DoesNotContain(commands, c => c is Write { Entry: StepEnded });
+    }
+
+    [Fact]
+    public void States_are_read_on_at_their_own_pace_while_the_person_goes_to_the_engine()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is Ask;
+        Stopped(world).Until(w => w.State.Removal!.IsConfirmed == true);
+        var turns = world.Machine.Turns.Count;
+        world.For(TimeSpan.FromSeconds(10));
+        var reads = world.Machine.Turns.Skip(turns).SelectMany(t => t.Commands).OfType<ReadStates>().Count();
+        // Every 400 ms, which are five scans with the reply.
+        Assert.InRange(reads, 19, 26);
+    }
+
+    [Fact]
+    public void A_no_is_asked_again_once_and_not_with_every_scan()
+    {
+        var world = Measuring();
+        var noes = 0;
+        world.Says = q => new Answer(q.Action != HandAction.StopEngine || noes++ > 0, null, "", "A. Invented");
+        Stopped(world).Until(w => noes == 1);
+        world.Ignores = c => c is Ask;
+        var asked = world.Machine.Entries.OfType<Asked>().Count();
+        world.For(TimeSpan.FromSeconds(5));
+        Assert.Equal(asked + 1, world.Machine.Entries.OfType<Asked>().Count());
+    }
+
+    [Fact]
+    public void Warning_that_is_open_when_the_current_comes_again_is_withdrawn_for_a_new_one()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is Ask;
+        Stopped(world).Until(w => w.State.OpenQuestion is not null);
+        var first = world.State.OpenQuestion;
+        var turns = world.Machine.Turns.Count;
+        world.Welded = world.Contacts = ElementSet.Of(3);
+        world.Until(w => w.State.Removal!.IsConfirmed == false, TimeSpan.FromSeconds(2));
+        Assert.Single(world.Machine.Turns.Skip(turns).SelectMany(t => t.Commands).OfType<WithdrawQuestion>());
+        Assert.NotEqual(first, world.State.OpenQuestion);
+        var asked = world.Machine.Entries.OfType<Asked>().Last().Question;
+        Assert.Equal(QuestionKind.Acknowledge, asked.Kind);
+        Assert.Contains(" Found: ", asked.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Readings_that_come_before_anything_is_scanned_trip_nothing()
+    {
+        var world = new HandFedWorld(SomePlan.Verification) { Ignores = c => c is Ask };
+        world.Feed(new RunBegan(TimeSpan.Zero));
+        Assert.False(world.State.IsScanning);
+        var commands = world.Feed(
+            new ReadingsArrived(TimeSpan.Zero, [new Reading(0, 0, IndicationFlag.Overload, TimeSpan.Zero)])
+        );
+        Assert.Empty(commands);
+        Assert.Null(world.State.Latched);
     }
 }

@@ -119,7 +119,7 @@ public sealed class RunEngineTests
 
         var closed = world.Run();
         Assert.Equal((Outcome.Interrupted, "DISK", BankEnd.Off), (closed.Outcome, closed.Code, closed.Bank));
-        Assert.Contains("Complete", closed.Detail, StringComparison.Ordinal);
+        Assert.EndsWith("The run itself ended: Complete", closed.Detail, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -454,5 +454,24 @@ public sealed class RunEngineTests
         var closed = world.Run();
         Assert.Equal(2, failed);
         Assert.Contains("failure 1", closed.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Whoever_is_still_asked_when_the_run_ends_is_let_go()
+    {
+        var world = Short();
+        CancellationToken open = default;
+        world.Run(async w =>
+        {
+            await w.UnderLoad();
+            w.OnAsk = (_, cancel) =>
+            {
+                open = cancel;
+                return Task.Delay(Timeout.InfiniteTimeSpan, w.Pump, cancel);
+            };
+            await Task.Delay(TimeSpan.FromSeconds(5), w.Pump);
+            w.Engine!.LoadRemoved(new RemovalCause("SIGNAL", "The program was told to end."));
+        });
+        Assert.True(open.IsCancellationRequested);
     }
 }

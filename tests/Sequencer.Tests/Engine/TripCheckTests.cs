@@ -323,4 +323,12 @@ public sealed class TripCheckTests
 
     private static Reading Good(int channel, double value) =>
         new(channel, value, IndicationFlag.Good, TimeSpan.FromSeconds(1));
+
+    [Fact]
+    public void Late_says_how_long_nobody_looked_beyond_the_period() =>
+        Assert.StartsWith(
+            "300 ms passed without the program looking at anything; at most 250 ms are allowed.",
+            TripCheck.Late(TimeSpan.FromMilliseconds(400))!.Detail,
+            StringComparison.Ordinal
+        );
 }

@@ -102,4 +102,22 @@ public sealed class WatchdogTests
         Assert.Contains(meanwhile, id => id == "dmm-2");
         Assert.Contains(meanwhile, id => id == "dmm-3");
     }
+
+    [Fact]
+    public void States_asked_for_before_the_silence_was_over_prove_nothing()
+    {
+        var world = new HandFedWorld(SomePlan.Watched).Until(IsQuiet);
+        var old = world.State.StatesAsked;
+        var off = world.States() with { Contacts = default, Commanded = default };
+        world.Feed(new StatesArrived(world.Machine.Now, old, off));
+        Assert.False(world.State.IsWatchdogProved);
+        world.Feed(new StatesArrived(world.Machine.Now, old + 5, off));
+        Assert.False(world.State.IsWatchdogProved);
+        world.Ignores = c => c is ReadStates;
+        world.Until(w => !w.State.IsBankQuiet);
+        world.Feed(new StatesArrived(world.Machine.Now, world.State.Progress.StatesAfter, off));
+        Assert.False(world.State.IsWatchdogProved);
+        world.Feed(new StatesArrived(world.Machine.Now, world.State.Progress.StatesAfter + 1, off));
+        Assert.True(world.State.IsWatchdogProved);
+    }
 }
