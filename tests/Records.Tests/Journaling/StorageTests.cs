@@ -53,4 +53,57 @@ public sealed class StorageTests
             Assert.Equal([1, 2], durable);
         });
     }
+
+    [Fact]
+    public void Frame_that_does_not_fit_though_much_was_dropped_is_kept_to_the_byte()
+    {
+        var unsafeFrames = new UnsafeFrames();
+        unsafeFrames.Add(new byte[70_000], 1);
+        unsafeFrames.Add([1, 2, 3], 2);
+        unsafeFrames.Drop(1);
+        byte[] large = [.. Enumerable.Range(0, 300_000).Select(k => (byte)(k % 251))];
+        unsafeFrames.Add(large, 3);
+        byte[] kept = [1, 2, 3, .. large];
+        Assert.True(unsafeFrames.Bytes.Span.SequenceEqual(kept));
+        Assert.Equal(2, unsafeFrames.Oldest);
+    }
+
+    [Fact]
+    public void Frame_that_comes_during_a_sync_and_is_asked_for_by_nobody_is_durable_by_itself_soon()
+    {
+        var pump = Pump.Virtual(Start);
+        var durable = new List<long>();
+        pump.Run(async () =>
+        {
+            var cancel = TestContext.Current.CancellationToken;
+            using var storage = new VirtualStorage(null, pump, 1) { Synced = (count, _) => durable.Add(count) };
+            storage.Append([1]);
+            storage.RequestSync();
+            storage.Append([2]);
+            await Task.Delay(JournalWriter.LongestExposure + TimeSpan.FromSeconds(1), pump, cancel);
+            Assert.Equal([1, 2], durable);
+        });
+    }
+
+    [Fact]
+    public void Disk_that_refuses_for_another_reason_than_its_own_is_told_as_lost_in_its_own_words()
+    {
+        var pump = Pump.Real();
+        var told = new TaskCompletionSource<(long Count, IOException? Error)>();
+        using var file = new MemoryStream();
+        pump.Run(async () =>
+        {
+            using var storage = new FileStorage(
+                file,
+                () => throw new UnauthorizedAccessException("not for you"),
+                pump.Context
+            );
+            storage.Synced = (count, error) => told.TrySetResult((count, error));
+            storage.Append([1, 2, 3]);
+            storage.RequestSync();
+            var (_, error) = await told.Task;
+            Assert.Equal("not for you", error!.Message);
+            Assert.IsType<UnauthorizedAccessException>(error.InnerException);
+        });
+    }
 }
