@@ -1,4 +1,5 @@
 using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Gating;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
@@ -173,5 +174,19 @@ public sealed class GateFactTests
             CalibrationCheck.Facts(bench, Today),
             f => f.Check.Contains("serial number not known", StringComparison.Ordinal)
         );
+    }
+
+    [Fact]
+    public void Only_what_is_judged_by_needs_a_certificate_and_what_has_one_is_looked_at()
+    {
+        var bench = Some.Bench();
+        string[] Checked(Bench b) => [.. CalibrationCheck.Facts(b, Today).Select(f => f.Check.Split(' ')[2])];
+        Assert.Equal(["reference", "dmm-1", "dmm-2", "dmm-3"], Checked(bench));
+        var bank = bench.Instrument("bank-1");
+        var certified = bench with
+        {
+            Instruments = bench.Instruments.Replace(bank, bank with { Certificate = Some.MeterCertificate("B-1") }),
+        };
+        Assert.Equal(["reference", "bank-1", "dmm-1", "dmm-2", "dmm-3"], Checked(certified));
     }
 }

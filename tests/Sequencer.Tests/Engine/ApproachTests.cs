@@ -75,7 +75,7 @@ public sealed class ApproachTests
     {
         var (world, waited) = Settled(Rule, 0, 1);
         Assert.True(world.State.Progress.HasSettled);
-        Assert.InRange(waited.TotalSeconds, 5.9, 6.2);
+        Assert.Equal(5.9, waited.TotalSeconds, 0.01);
     }
 
     [Fact]

@@ -474,4 +474,23 @@ public sealed class RunEngineTests
         });
         Assert.True(open.IsCancellationRequested);
     }
+
+    [Fact]
+    public void Entry_that_cannot_be_appended_removes_the_load_at_once()
+    {
+        var world = Short();
+        var failedAt = TimeSpan.Zero;
+        world.OnAppend = e =>
+        {
+            if (e is StatesRead && world.Engine!.State.Elements.Count > 0)
+            {
+                failedAt = failedAt == TimeSpan.Zero ? e.At : failedAt;
+                throw new IOException("No space is left.");
+            }
+        };
+        var closed = world.Run();
+        Assert.Equal((Outcome.Interrupted, "DISK"), (closed.Outcome, closed.Code));
+        var removed = world.Turns.First(t => t.Commands.Any(c => c is RemoveLoadNow)).Input.At;
+        Assert.Equal(failedAt, removed);
+    }
 }

@@ -199,4 +199,28 @@ public sealed class StepActsTests
             StepActs.For(SomePlan.Full("constant current"), point, Live(ElementSet.None, 200))
         );
     }
+
+    [Fact]
+    public void Point_that_reads_the_panel_asks_for_amperes_and_volts_between_settling_and_measuring()
+    {
+        var point = Loaded with { ReadPanel = true };
+        var acts = StepActs.For(SomePlan.Full("constant current"), point, Live(ElementSet.None, 200));
+        var asked = acts.OfType<AskAct>().Where(a => a.Kind == QuestionKind.Number).ToArray();
+        Assert.Equal(
+            [(HandAction.ReadPanelAmperes, Unit.Ampere), (HandAction.ReadPanelVolts, Unit.Volt)],
+            asked.Select(a => (a.Action, a.Unit))
+        );
+        Assert.IsType<SettleAct>(acts[^4]);
+        Assert.IsType<MeasureAct>(acts[^1]);
+    }
+
+    [Theory]
+    [InlineData("constant current", "Turn the control to 30 A.")]
+    [InlineData("constant voltage", "Turn the control to 16 V.")]
+    public void Control_is_asked_for_in_the_unit_of_its_mode(string mode, string words)
+    {
+        var plan = SomePlan.Full(mode);
+        var acts = StepActs.For(plan, plan.Steps[0], new RunState());
+        Assert.Contains(acts.OfType<AskAct>(), a => a.Text == words);
+    }
 }

@@ -221,7 +221,9 @@ public sealed class SwitchingTests
         var world = new HandFedWorld(SomePlan.Short).UntilMeasuringUnderLoad();
         var missed = 0;
         world.SaysOfBank = s => missed++ < 2 ? s with { Outcome = CommandOutcome.Unknown, Detail = "no reply" } : s;
-        world.Until(_ => missed > 2, TimeSpan.FromSeconds(2));
+        // Asked again at once, not with the next look half a second later.
+        world.Until(_ => missed > 0, TimeSpan.FromSeconds(2));
+        world.Until(_ => missed > 2, RunMachine.ScanPeriod);
         world.For(TimeSpan.FromSeconds(0.5));
         Assert.Null(world.State.Latched);
 
@@ -237,8 +239,10 @@ public sealed class SwitchingTests
         var world = new HandFedWorld(SomePlan.Verification).UntilMeasuringUnderLoad();
         world.Ignores = c => c is ReadStates;
 
+        var read = world.State.StatesReadAt;
         world.Until(w => w.State.Latched is not null, TimeSpan.FromSeconds(6));
         Assert.Equal("LINK", world.State.Latched!.Code);
+        Assert.Equal(5.1, (world.Machine.Now - read).TotalSeconds, 0.01);
     }
 
     [Theory]
@@ -293,5 +297,27 @@ public sealed class SwitchingTests
         world.Feed(new EntrySynced(world.Machine.Now, intent.Command));
         Assert.Empty(world.Feed(new EntrySynced(world.Machine.Now, intent.Command)));
         Assert.Single(world.Machine.Commands.OfType<SwitchElements>());
+    }
+
+    [Fact]
+    public void States_whose_number_is_the_last_one_asked_for_before_the_read_back_prove_nothing()
+    {
+        var world = AtFirstSwitch(_ => false);
+        world.Until(w => w.State.Progress.Stage == ActStage.ReadingBack);
+        world.Ignores = c => c is ReadStates;
+        var act = world.Act;
+        world.Feed(new StatesArrived(world.Machine.Now, world.State.Progress.StatesAfter, world.States()));
+        Assert.Same(act, world.Act);
+        world.Feed(new StatesArrived(world.Machine.Now, world.State.Progress.StatesAfter + 1, world.States()));
+        Assert.NotSame(act, world.Act);
+    }
+
+    [Fact]
+    public void A_wait_lasts_its_time_to_the_scan()
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is WaitAct);
+        var (since, wait) = (world.Machine.Now, (WaitAct)world.Act!);
+        world.Until(w => w.Act is not WaitAct);
+        Assert.Equal(wait.For, world.Machine.Now - since);
     }
 }
