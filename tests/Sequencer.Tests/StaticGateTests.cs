@@ -16,6 +16,7 @@ public sealed class StaticGateTests
     {
         public int AllOffs { get; private set; }
         public int AirAfter { get; init; }
+        public int Unread { get; init; }
         private int _reads;
 
         public string Name => "bank-1";
@@ -26,7 +27,7 @@ public sealed class StaticGateTests
         public Task<LoadStates> ReadStatesAsync(CancellationToken cancel) =>
             Task.FromResult(
                 new LoadStates(
-                    CommandOutcome.Ok,
+                    _reads < Unread ? CommandOutcome.Unknown : CommandOutcome.Ok,
                     "",
                     default,
                     default,
@@ -119,6 +120,7 @@ public sealed class StaticGateTests
         public bool IsProvedSimulated { get; init; }
         public ImmutableArray<Caution> Clearances { get; init; } = [];
         public int AirAfter { get; init; }
+        public int Unread { get; init; }
         public Relay? Output { get; init; }
         public RunPlan Plan { get; init; } =
             Planner.Plan(Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), Some.Bench());
@@ -128,7 +130,7 @@ public sealed class StaticGateTests
         public StaticGateResult Run()
         {
             var pump = Pump.Virtual(Start);
-            Load = new Bank(pump) { AirAfter = AirAfter };
+            Load = new Bank(pump) { AirAfter = AirAfter, Unread = Unread };
             Meters = [.. Plan.Bench.Instruments.Select(i => new Meter(i.Id, () => Identity(i.Id)))];
             var setting = new StaticGateSetting(
                 Plan,
@@ -240,7 +242,10 @@ public sealed class StaticGateTests
     {
         var scene = new Scene { Operator = new Script(isPerson: false, _ => true), IsProvedSimulated = true };
 
-        Assert.True(scene.Run().IsPassed);
+        var result = scene.Run();
+        Assert.True(result.IsPassed);
+        Assert.Contains(result.Facts, f => f.Found == "a script, on a bench proved simulated");
+        Assert.Contains(new Scene().Run().Facts, f => f.Found == "a person");
     }
 
     [Theory]
@@ -352,5 +357,14 @@ public sealed class StaticGateTests
             isPassed,
             result.IsPassed || result.Facts.All(f => !f.Check.Contains("relay", StringComparison.Ordinal) || f.IsPassed)
         );
+    }
+
+    [Theory]
+    [InlineData(9, true)]
+    [InlineData(10, false)]
+    public void Bank_that_does_not_answer_is_read_ten_times(int unread, bool isPassed)
+    {
+        var result = new Scene { Unread = unread }.Run();
+        Assert.Equal(isPassed, result.IsPassed);
     }
 }

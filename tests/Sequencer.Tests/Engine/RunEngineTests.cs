@@ -493,4 +493,61 @@ public sealed class RunEngineTests
         var removed = world.Turns.First(t => t.Commands.Any(c => c is RemoveLoadNow)).Input.At;
         Assert.Equal(failedAt, removed);
     }
+
+    [Fact]
+    public void Question_withdrawn_by_a_removal_is_remarked()
+    {
+        var world = Short();
+        world.Run(async w =>
+        {
+            await w.UnderLoad();
+            w.OnAsk = (q, cancel) =>
+                q.Action == HandAction.StopEngine
+                    ? Task.CompletedTask
+                    : Task.Delay(TimeSpan.FromHours(1), w.Pump, cancel);
+            await w.WaitUntil(() => w.Engine!.State.OpenQuestion is not null);
+            await Task.Delay(TimeSpan.FromSeconds(3), w.Pump);
+            w.Engine!.Stop("A. Invented", "smoke");
+        });
+        var open = world.Entries.OfType<Asked>().Last(a => a.Question.Action != HandAction.StopEngine).Question.Number;
+        Assert.Contains(world.Entries.OfType<Remarked>(), r => r.Text == $"Question {open} was withdrawn.");
+    }
+
+    [Fact]
+    public void Channel_of_a_sudden_load_is_read_fast_until_its_time_or_the_load_is_over()
+    {
+        var plan = SomePlan.Long(
+            """
+              - energise: { mode: constant voltage }
+              - transient:
+                  at: 28 V
+                  from: 0 %
+                  to: 60 %
+                  sample: output voltage
+                  every: 20 ms
+                  for: 3 s
+                  steady within: 2 %
+              - cool down: { for: 1 min }
+            """
+        );
+        var world = new PortWorld(plan);
+        var channel = plan.Steps.OfType<LoadTest.Sequencer.Planning.PointStep>().Single().Transient!.Channel;
+        var id = plan.Bench.Channels[channel].InstrumentId;
+        var (reads, fast, after) = (0, 0, 0);
+        world.OnRead = i => reads += i == id ? 1 : 0;
+        world.Run(async w =>
+        {
+            await w.WaitUntil(() => w.Turns.Any(t => t.Commands.Any(c => c is SetSampling { Channel: not null })));
+            reads = 0;
+            await Task.Delay(TimeSpan.FromSeconds(1), w.Pump);
+            fast = reads;
+            w.Engine!.Stop("A. Invented", "smoke");
+            await Task.Delay(TimeSpan.FromSeconds(0.1), w.Pump);
+            reads = 0;
+            await Task.Delay(TimeSpan.FromSeconds(1), w.Pump);
+            after = reads;
+        });
+        Assert.InRange(fast, 45, 51);
+        Assert.InRange(after, 9, 11);
+    }
 }

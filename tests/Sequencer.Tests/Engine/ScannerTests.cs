@@ -60,6 +60,9 @@ public sealed class ScannerTests
 
         public List<(TimeSpan Seen, Reading Reading)> Readings { get; } = [];
 
+        /// <summary>Readings taken until a while after the scanner was stopped.</summary>
+        public int Late { get; private set; }
+
         public static Scan Of(Func<string, TimeSpan> takes)
         {
             var scan = new Scan();
@@ -84,9 +87,15 @@ public sealed class ScannerTests
             pump.Run(async () =>
             {
                 scanner.Start();
+                scanner.Start();
+                await Task.Delay(Watched, pump, CancellationToken.None);
+                scanner.Stop();
+                await Task.Delay(TimeSpan.FromSeconds(6), pump, CancellationToken.None);
+                scan.Late = scan.Meters.Values.Sum(m => m.Times);
                 await Task.Delay(Watched, pump, CancellationToken.None);
                 scanner.End();
             });
+            Assert.Equal(scan.Late, scan.Meters.Values.Sum(m => m.Times));
             return scan;
         }
     }

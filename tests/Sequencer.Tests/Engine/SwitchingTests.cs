@@ -1,4 +1,5 @@
 using LoadTest.Analysis.Loads;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
@@ -319,5 +320,67 @@ public sealed class SwitchingTests
         var (since, wait) = (world.Machine.Now, (WaitAct)world.Act!);
         world.Until(w => w.Act is not WaitAct);
         Assert.Equal(wait.For, world.Machine.Now - since);
+    }
+
+    [Fact]
+    public void Commands_are_numbered_from_one_upwards()
+    {
+        var world = new HandFedWorld(SomePlan.WithRelay).UntilClosed();
+        var numbers = world
+            .Machine.Entries.Select(e =>
+                e switch
+                {
+                    SwitchIntended s => s.Command,
+                    OutputIntended o => o.Command,
+                    _ => 0,
+                }
+            )
+            .Where(n => n != 0)
+            .ToArray();
+        Assert.Equal(numbers.Order(), numbers);
+        Assert.Equal(numbers.Distinct(), numbers);
+        Assert.Equal(1, numbers[0]);
+    }
+
+    [Fact]
+    public void Current_of_the_proving_load_is_believed_after_five_readings_of_the_reference_shunt_in_a_row()
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is ExpectAmperesAct);
+        Assert.Equal(5, ReferenceReadingsUntil(world, w => w.Act is not ExpectAmperesAct));
+    }
+
+    [Fact]
+    public void Current_is_gone_after_five_readings_of_the_reference_shunt_in_a_row()
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is AwaitNoCurrentAct);
+        Assert.Equal(5, ReferenceReadingsUntil(world, w => w.Act is not AwaitNoCurrentAct));
+    }
+
+    private static int ReferenceReadingsUntil(HandFedWorld world, Predicate<HandFedWorld> reached)
+    {
+        var turns = world.Machine.Turns.Count;
+        world.Until(reached);
+        var index = world.Plan.Bench.Channels.Index().Single(c => c.Item.Role == ChannelRole.ReferenceShuntDrop).Index;
+        return world
+            .Machine.Turns.Skip(turns)
+            .Select(t => t.Input)
+            .OfType<ReadingsArrived>()
+            .SelectMany(r => r.Readings)
+            .Count(r => r.Channel == index);
+    }
+
+    [Fact]
+    public void Bank_without_a_sensor_of_its_own_is_proved_by_the_reference_shunt_alone()
+    {
+        var plan = SomePlan.Short;
+        var bare = plan with
+        {
+            Bench = plan.Bench with
+            {
+                Channels = [.. plan.Bench.Channels.Where(c => c.Role != ChannelRole.BankAmperes)],
+            },
+        };
+        var world = new HandFedWorld(bare).UntilClosed();
+        Assert.Equal(Outcome.Complete, world.Machine.Closed!.Outcome);
     }
 }

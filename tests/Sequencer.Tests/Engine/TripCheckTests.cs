@@ -331,4 +331,18 @@ public sealed class TripCheckTests
             TripCheck.Late(TimeSpan.FromMilliseconds(400))!.Detail,
             StringComparison.Ordinal
         );
+
+    [Fact]
+    public void Hull_of_the_same_side_limits_is_theirs_and_of_others_those_to_come()
+    {
+        static TripLimits With(params SideLimit[] side) => Limits with { Side = [.. side] };
+        var cold = new SideLimit(ChannelRole.UnitTemperature, new Band(0, 100));
+        var warm = new SideLimit(ChannelRole.UnitTemperature, new Band(20, 155));
+        Assert.Equal(
+            [new SideLimit(ChannelRole.UnitTemperature, new Band(0, 155))],
+            TripCheck.Hull(With(cold), With(warm)).Side
+        );
+        Assert.Equal([warm], TripCheck.Hull(With(), With(warm)).Side);
+        Assert.Empty(TripCheck.Hull(With(warm), With()).Side);
+    }
 }
