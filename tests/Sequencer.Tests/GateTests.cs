@@ -319,4 +319,13 @@ public sealed class GateTests
             f => Assert.StartsWith("Was due on 2027-03-01, 10 days before this run", f.Found, StringComparison.Ordinal)
         );
     }
+
+    [Fact]
+    public void Temperatures_are_not_asked_to_be_nothing()
+    {
+        var plan = Engine.SomePlan.Workshop;
+        var checks = Gate.CheckStatic(plan, Good(plan), Today).Select(f => f.Check).ToArray();
+        Assert.Contains("nothing live at auxiliary volts", checks, StringComparer.Ordinal);
+        Assert.DoesNotContain("nothing live at winding", checks, StringComparer.Ordinal);
+    }
 }

@@ -17,6 +17,7 @@ public sealed class StaticGateTests
         public int AllOffs { get; private set; }
         public int AirAfter { get; init; }
         public int Unread { get; init; }
+        public int OpensAfter { get; init; }
         private int _reads;
 
         public string Name => "bank-1";
@@ -30,7 +31,7 @@ public sealed class StaticGateTests
                     _reads < Unread ? CommandOutcome.Unknown : CommandOutcome.Ok,
                     "",
                     default,
-                    default,
+                    _reads < OpensAfter ? ElementSet.Of(1) : default,
                     _reads++ >= AirAfter,
                     false,
                     true,
@@ -121,6 +122,7 @@ public sealed class StaticGateTests
         public ImmutableArray<Caution> Clearances { get; init; } = [];
         public int AirAfter { get; init; }
         public int Unread { get; init; }
+        public int OpensAfter { get; init; }
         public Relay? Output { get; init; }
         public RunPlan Plan { get; init; } =
             Planner.Plan(Some.Profile(Some.Energise(), Some.Sweep()), Some.Nameplate(), Some.Bench());
@@ -130,7 +132,12 @@ public sealed class StaticGateTests
         public StaticGateResult Run()
         {
             var pump = Pump.Virtual(Start);
-            Load = new Bank(pump) { AirAfter = AirAfter, Unread = Unread };
+            Load = new Bank(pump)
+            {
+                AirAfter = AirAfter,
+                Unread = Unread,
+                OpensAfter = OpensAfter,
+            };
             Meters = [.. Plan.Bench.Instruments.Select(i => new Meter(i.Id, () => Identity(i.Id)))];
             var setting = new StaticGateSetting(
                 Plan,
@@ -367,4 +374,15 @@ public sealed class StaticGateTests
         var result = new Scene { Unread = unread }.Run();
         Assert.Equal(isPassed, result.IsPassed);
     }
+
+    [Theory]
+    [InlineData(9, null)]
+    [InlineData(10, "STUCK")]
+    public void Contact_has_ten_looks_to_open(int opensAfter, string? code) =>
+        Assert.Equal(
+            code,
+            new Scene { OpensAfter = opensAfter }
+                .Run()
+                .Refusal?.Code
+        );
 }

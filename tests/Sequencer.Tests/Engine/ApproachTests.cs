@@ -89,6 +89,7 @@ public sealed class ApproachTests
         var point = Point(world);
         Assert.False(point.HasSettled);
         Assert.StartsWith("Still to come: ", point.Words, StringComparison.Ordinal);
+        Assert.Equal(point.Words, world.Machine.Entries.OfType<StepEnded>().Single(e => e.Step == point.Step).Remark);
     }
 
     [Fact]
@@ -247,6 +248,7 @@ public sealed class ApproachTests
             .SelectMany(s => s.Readings)
             .Count(r => r.Channel == index && r.At >= point.From && r.At <= point.To);
         Assert.Equal(10, counted);
+        Assert.Equal("", world.Machine.Entries.OfType<StepEnded>().Single(e => e.Step == point.Step).Remark);
     }
 
     [Fact]

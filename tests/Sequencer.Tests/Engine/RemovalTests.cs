@@ -26,6 +26,10 @@ public sealed class RemovalTests
 
         var asked = Assert.Single(AskedSinceRemoval(world));
         Assert.Equal((QuestionKind.Do, HandAction.StopEngine), (asked.Kind, asked.Action));
+        Assert.Equal(
+            "Load removed: Stopped by A. Invented: smell of oil Disable the output and stop the engine. The studs are live until it has stopped and the voltage is measured.",
+            asked.Text
+        );
         var closed = world.Machine.Closed!;
         Assert.Equal((Outcome.Stopped, "STOP", BankEnd.Off), (closed.Outcome, closed.Code, closed.Bank));
         var stopped = world.Machine.Entries.OfType<Stopped>().Single();
@@ -569,5 +573,27 @@ public sealed class RemovalTests
         );
         Assert.Empty(commands);
         Assert.Null(world.State.Latched);
+    }
+
+    [Fact]
+    public void Unloading_says_that_the_load_is_off_once_it_was_found_so()
+    {
+        var world = new HandFedWorld(SomePlan.Short).UntilClosed();
+        var off = world.Machine.Entries.OfType<LoadOff>().ToArray();
+        Assert.NotEmpty(off);
+        Assert.All(off, o => Assert.True(o.IsConfirmed));
+        Assert.All(off, o => Assert.StartsWith("all contacts read open, 0 A", o.Detail, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Plan_that_ends_under_load_is_unloaded_and_its_engine_stopped_all_the_same()
+    {
+        var plan = SomePlan.Short;
+        var cut = plan with { Steps = plan.Steps.RemoveAt(plan.Steps.Length - 1) };
+        Assert.IsNotType<LoadTest.Sequencer.Planning.CoolDownStepPlan>(cut.Steps[^1]);
+        var world = new HandFedWorld(cut).UntilClosed();
+        Assert.Equal((Outcome.Complete, BankEnd.Off), (world.Machine.Closed!.Outcome, world.Machine.Closed.Bank));
+        Assert.True(world.Contacts.IsEmpty);
+        Assert.False(world.IsEngineRunning);
     }
 }

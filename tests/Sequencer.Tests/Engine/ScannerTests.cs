@@ -25,7 +25,7 @@ public sealed class ScannerTests
         var quick = scan.Meters.Values.Where(m => m.Id != Slow).ToArray();
         Assert.NotEmpty(quick);
         var perMeter = Watched / RunMachine.ScanPeriod;
-        Assert.All(quick, m => Assert.InRange(m.Times, perMeter - 1, perMeter + 1));
+        Assert.All(quick, m => Assert.InRange(scan.Times[m.Id], perMeter - 1, perMeter + 1));
     }
 
     [Fact]
@@ -60,8 +60,10 @@ public sealed class ScannerTests
 
         public List<(TimeSpan Seen, Reading Reading)> Readings { get; } = [];
 
-        /// <summary>Readings taken until a while after the scanner was stopped.</summary>
-        public int Late { get; private set; }
+        public int Ticks { get; private set; }
+
+        /// <summary>Readings of each meter while it was watched first.</summary>
+        public Dictionary<string, int> Times { get; private set; } = [];
 
         public static Scan Of(Func<string, TimeSpan> takes)
         {
@@ -76,12 +78,15 @@ public sealed class ScannerTests
                 pump,
                 opened,
                 input =>
-                    scan.Readings.AddRange(
-                        ((ReadingsArrived)input).Readings.Select(r =>
-                            (TimeSpan.FromTicks(pump.GetTimestamp() - opened), r)
-                        )
-                    ),
-                _ => { },
+                {
+                    if (scan.Times.Count == 0)
+                        scan.Readings.AddRange(
+                            ((ReadingsArrived)input).Readings.Select(r =>
+                                (TimeSpan.FromTicks(pump.GetTimestamp() - opened), r)
+                            )
+                        );
+                },
+                _ => scan.Ticks++,
                 trouble => throw new InvalidOperationException("A meter threw.", trouble)
             );
             pump.Run(async () =>
@@ -90,12 +95,22 @@ public sealed class ScannerTests
                 scanner.Start();
                 await Task.Delay(Watched, pump, CancellationToken.None);
                 scanner.Stop();
+                scan.Times = scan.Meters.Values.ToDictionary(m => m.Id, m => m.Times, StringComparer.Ordinal);
                 await Task.Delay(TimeSpan.FromSeconds(6), pump, CancellationToken.None);
-                scan.Late = scan.Meters.Values.Sum(m => m.Times);
+                var late = scan.Meters.Values.Sum(m => m.Times);
+                await Task.Delay(Watched, pump, CancellationToken.None);
+                Assert.Equal(late, scan.Meters.Values.Sum(m => m.Times));
+                // Begun again, and ended without having been stopped.
+                scanner.Begin();
+                scanner.Start();
                 await Task.Delay(Watched, pump, CancellationToken.None);
                 scanner.End();
+                await Task.Delay(TimeSpan.FromSeconds(6), pump, CancellationToken.None);
+                var (ended, ticks) = (scan.Meters.Values.Sum(m => m.Times), scan.Ticks);
+                Assert.InRange(ticks, 99, 101);
+                await Task.Delay(Watched, pump, CancellationToken.None);
+                Assert.Equal((ended, ticks), (scan.Meters.Values.Sum(m => m.Times), scan.Ticks));
             });
-            Assert.Equal(scan.Late, scan.Meters.Values.Sum(m => m.Times));
             return scan;
         }
     }

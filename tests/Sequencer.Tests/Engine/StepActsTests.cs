@@ -223,4 +223,21 @@ public sealed class StepActsTests
         var acts = StepActs.For(plan, plan.Steps[0], new RunState());
         Assert.Contains(acts.OfType<AskAct>(), a => a.Text == words);
     }
+
+    [Theory]
+    [InlineData(AskKind.Inspect, QuestionKind.Inspect, true)]
+    [InlineData(AskKind.YesNo, QuestionKind.YesNo, false)]
+    [InlineData(AskKind.Number, QuestionKind.Number, false)]
+    [InlineData(AskKind.Adjust, QuestionKind.Do, true)]
+    public void A_no_stops_the_run_where_something_is_to_be_done_or_in_order(
+        AskKind kind,
+        QuestionKind asked,
+        bool stops
+    )
+    {
+        var plan = SomePlan.Full("constant current");
+        var step = new AskStep(1, "Look", kind, Unit.Volt, null, Some.Here);
+        var act = Assert.IsType<AskAct>(StepActs.For(plan, step, new RunState())[^1]);
+        Assert.Equal((asked, stops), (act.Kind, act.StopsOnNo));
+    }
 }

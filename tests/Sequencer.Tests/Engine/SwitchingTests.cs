@@ -244,6 +244,11 @@ public sealed class SwitchingTests
         world.Until(w => w.State.Latched is not null, TimeSpan.FromSeconds(6));
         Assert.Equal("LINK", world.State.Latched!.Code);
         Assert.Equal(5.1, (world.Machine.Now - read).TotalSeconds, 0.01);
+        Assert.StartsWith(
+            "The bank said nothing about its states for 5.1 s; the limit is 5 s.",
+            world.State.Latched.Detail,
+            StringComparison.Ordinal
+        );
     }
 
     [Theory]
