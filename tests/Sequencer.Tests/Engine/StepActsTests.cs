@@ -240,4 +240,34 @@ public sealed class StepActsTests
         var act = Assert.IsType<AskAct>(StepActs.For(plan, step, new RunState())[^1]);
         Assert.Equal((asked, stops), (act.Kind, act.StopsOnNo));
     }
+
+    [Fact]
+    public void While_a_dead_output_is_rightly_dead_volts_may_be_five_below_nothing_and_amperes_anything_below()
+    {
+        var plan = SomePlan.Full("constant current");
+        var passing = ((EnergiseStepPlan)plan.Steps[0]).Proving.Passing;
+        Assert.True(passing.Volts.Lower > -5);
+        var guard = StepActs.For(plan, plan.Steps[0], new RunState()).OfType<GuardAct>().First().Limits;
+        Assert.Equal(new Band(-5, passing.Volts.Upper), guard.Volts);
+        Assert.Equal(new Band(double.NegativeInfinity, passing.Amperes.Upper), guard.Amperes);
+        Assert.Null(guard.Conductance);
+    }
+
+    [Fact]
+    public void Fan_runs_before_the_first_element_of_the_proving_load_closes()
+    {
+        var plan = SomePlan.Full("constant current");
+        var acts = StepActs.For(plan, plan.Steps[0], new RunState()).ToList();
+        var fan = acts.FindIndex(a => a is FanAct { IsOn: true });
+        Assert.InRange(fan, 0, acts.FindIndex(a => a is SwitchAct { To.IsEmpty: false }));
+    }
+
+    [Fact]
+    public void Nothing_to_switch_is_not_gone_through_minimum_for()
+    {
+        var point = Loaded with { State = Loaded.State with { Order = TransitionOrder.ThroughMinimum } };
+        var acts = StepActs.For(SomePlan.Full("constant current"), point, Live(point.State.All, 200));
+        Assert.DoesNotContain(acts, a => a is AskAct { Setting.Value: 30 });
+        Assert.DoesNotContain(acts, a => a is SwitchAct);
+    }
 }

@@ -388,4 +388,20 @@ public sealed class SwitchingTests
         var world = new HandFedWorld(bare).UntilClosed();
         Assert.Equal(Outcome.Complete, world.Machine.Closed!.Outcome);
     }
+
+    // Of a proving load of 8 A or so a tenth and 3 A are some 3.8 A.
+    [Theory]
+    [InlineData(3.5, true)]
+    [InlineData(4.5, false)]
+    public void Banks_own_sensor_may_differ_by_a_tenth_and_three_amperes_at_the_proving_load(
+        double amperes,
+        bool isBelieved
+    )
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is ExpectAmperesAct);
+        world.Reads = (channel, value) =>
+            (channel.Role == ChannelRole.BankAmperes ? value + amperes : value, IndicationFlag.Good);
+        world.Until(w => w.Act is not ExpectAmperesAct || w.State.Latched is not null, TimeSpan.FromSeconds(20));
+        Assert.Equal(isBelieved, world.State.Latched is null);
+    }
 }

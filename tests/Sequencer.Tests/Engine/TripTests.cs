@@ -255,4 +255,23 @@ public sealed class TripTests
         Read(world, "bank amperes", 9999, IndicationFlag.Good);
         Assert.Null(world.State.Latched);
     }
+
+    [Theory]
+    [InlineData(150, true)]
+    [InlineData(151, false)]
+    public void Volts_and_amperes_further_apart_than_a_scan_and_a_half_say_nothing_of_conductance(
+        int milliseconds,
+        bool isTrip
+    )
+    {
+        var world = Measuring();
+        var at = world.Machine.Now;
+        var volts = world.State.LastGood[0].Value;
+        var amperes = volts * world.State.Limits!.Conductance!.Value.Upper * 1.01;
+        world.Feed(new ReadingsArrived(at, [new Reading(0, volts, IndicationFlag.Good, at)]));
+        Assert.Null(world.State.Latched);
+        var later = at + TimeSpan.FromMilliseconds(milliseconds);
+        world.Feed(new ReadingsArrived(later, [new Reading(1, amperes, IndicationFlag.Good, later)]));
+        Assert.Equal(isTrip ? "CONDUCTANCE" : null, world.State.Latched?.Code);
+    }
 }
