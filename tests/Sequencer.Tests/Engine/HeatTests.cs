@@ -248,4 +248,48 @@ public sealed class HeatTests
         world.UntilClosed();
         Assert.Equal((Outcome.Tripped, "TEMP"), (world.Machine.Closed!.Outcome, world.Machine.Closed.Code));
     }
+
+    [Fact]
+    public void Each_part_is_guarded_by_the_limits_of_its_own_state()
+    {
+        var plan = Plan("at: 200 A, duty cycle: 50 %, off part: control at minimum, at most: 25 min");
+        var point = plan.Steps.OfType<PointStep>().Single(p => p.Heat is not null);
+        var world = Heating(plan);
+        world.For(TimeSpan.FromSeconds(5));
+        Assert.Equal(0.25 * point.State.PredictedVolts.Value, world.State.LeastVolts);
+        Assert.Equal(point.State.Trips.Volts, world.State.Limits!.Volts);
+        world.Until(w => w.Act is HeatRestAct);
+        world.For(TimeSpan.FromSeconds(5));
+        Assert.Equal(0.25 * point.Heat!.Off!.PredictedVolts.Value, world.State.LeastVolts);
+        Assert.Equal(point.Heat.Off.Trips.Volts, world.State.Limits!.Volts);
+        Assert.NotEqual(point.State.PredictedVolts, point.Heat.Off.PredictedVolts);
+        world.Until(w => w.Act is HeatAct);
+        world.For(TimeSpan.FromSeconds(5));
+        Assert.Equal(0.25 * point.Heat.Again!.PredictedVolts.Value, world.State.LeastVolts);
+    }
+
+    [Fact]
+    public void Nothing_of_a_degree_is_a_temperature_too()
+    {
+        var world = Heating(Plan("at: 180 A, at most: 5 min"));
+        world.Unit.Celsius = _ => 0;
+        world.Until(w => w.State.Heat!.Cycles == 2);
+        Assert.NotEmpty(world.State.Heat!.Celsius);
+        Assert.All(world.State.Heat.Celsius, c => Assert.Equal(0, c));
+    }
+
+    [Fact]
+    public void The_first_on_part_and_its_rest_are_as_long_as_the_duty_cycle_says_to_the_scan()
+    {
+        var world = Heating(Plan("at: 200 A, duty cycle: 50 %, off part: no load, at most: 45 min"));
+        var on = world.State.Heat!.OnSince;
+        world.Until(w => w.State.Heat!.Cycles == 1);
+        // Half of ten minutes, less ten seconds for switching.
+        Assert.Equal(290, (world.Machine.Now - on).TotalSeconds, 0.01);
+        world.Until(w => w.Act is HeatRestAct);
+        var (rested, due) = (world.Machine.Now, world.State.Progress.Due);
+        Assert.True(due > rested);
+        world.Until(w => w.Act is not HeatRestAct);
+        Assert.InRange((world.Machine.Now - due).TotalSeconds, 0, 0.0999);
+    }
 }
