@@ -266,4 +266,18 @@ public sealed class ApproachTests
             .Count(r => r.Channel == index);
         Assert.Equal(5, read);
     }
+
+    [Fact]
+    public void Where_only_a_fast_meter_reads_the_studs_the_point_is_judged_by_it()
+    {
+        var plan = Plan("{ within: 0.5 % of reading, over: 2 s, give up after: 30 s }");
+        var channels = plan.Bench.Channels.Where(c => c.Name != "stud volts");
+        var world = new HandFedWorld(plan with { Bench = plan.Bench with { Channels = [.. channels] } });
+        world.Until(w => w.Act is MeasureAct && w.State.Progress.Readings.Length > 20);
+        Assert.Contains(
+            world.State.Progress.Readings,
+            r => world.Plan.Bench.Channels[r.Channel].Name == "stud volts fast"
+        );
+        Assert.Equal(Outcome.Complete, world.UntilClosed().Machine.Closed!.Outcome);
+    }
 }

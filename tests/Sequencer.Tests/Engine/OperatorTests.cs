@@ -318,4 +318,18 @@ public sealed class OperatorTests
         );
         Assert.DoesNotContain(world.Machine.Commands, c => c is SwitchElements or RemoveLoadNow);
     }
+
+    [Theory]
+    [InlineData(0, false)]
+    [InlineData(1, true)]
+    public void First_half_of_the_gate_holds_for_half_an_hour_to_the_tick(long ticks, bool isRefused)
+    {
+        var world = new HandFedWorld(SomePlan.Verification) { Ignores = c => c is Ask };
+        world.Feed(new RunBegan(TimeSpan.Zero));
+        world.Machine.Now = Gate.ValidFor + TimeSpan.FromTicks(ticks);
+        while (world.State is { OpenQuestion: { } open, Latched: null, IsScanning: false })
+            world.Feed(new OperatorAnswered(world.Machine.Now, open, new Answer(true, 8.8, "", "A. Invented")));
+        Assert.Equal(isRefused ? "GATE" : null, world.State.Latched?.Code);
+        Assert.Equal(!isRefused, world.State.IsScanning);
+    }
 }
