@@ -141,4 +141,25 @@ public sealed class JournalBytesTests
             FileEmbedded f => $"{f.At} {f.Role} {f.Name} {Convert.ToHexString(f.Bytes.AsSpan())}",
             _ => entry.ToString(),
         };
+
+    [Fact]
+    public void Longest_payload_and_latest_time_that_may_be_written_are_read_again()
+    {
+        using var writer = new FrameWriter();
+        var latest = TimeSpan.FromTicks(JournalFormat.LatestNanoseconds / 100);
+        var without =
+            writer.Next(new Remarked(latest, "")).Length - JournalFormat.HeaderLength - JournalFormat.HashLength;
+        var text = new string('x', JournalFormat.LongestPayload - without);
+        using var longest = new FrameWriter();
+        var opened = longest.Next(SomeEntries.All[0]).ToArray();
+        var frame = longest.Next(new Remarked(latest, text)).ToArray();
+        Assert.Equal(
+            JournalFormat.LongestPayload,
+            frame.Length - JournalFormat.HeaderLength - JournalFormat.HashLength
+        );
+        using var file = new MemoryStream([.. opened, .. frame]);
+        var read = JournalContents.Read(file);
+        Assert.Null(read.Bad);
+        Assert.Equal(new Remarked(latest, text), read.Entries[^1]);
+    }
 }

@@ -108,7 +108,15 @@ public sealed class JournalRepairTests : IDisposable
             File.WriteAllBytes(Journal, SomeEntries.Bytes(Open)[..^k]);
             JournalRepair.Close(Journal, Closing);
         }
-        Assert.Equal(3, Directory.GetFiles(_folder.FullName, "journal.torn*").Length);
+        string[] torn = ["journal.torn", "journal.torn-2", "journal.torn-3"];
+        Assert.Equal(
+            torn,
+            Directory
+                .GetFiles(_folder.FullName, "journal.torn*")
+                .Select(f => Path.GetFileName(f)!)
+                .Order(StringComparer.Ordinal),
+            StringComparer.Ordinal
+        );
     }
 
     [Fact]

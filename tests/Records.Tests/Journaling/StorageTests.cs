@@ -106,4 +106,37 @@ public sealed class StorageTests
             Assert.IsType<UnauthorizedAccessException>(error.InnerException);
         });
     }
+
+    // SplitMix64 from 1234567 (S. Vigna's reference implementation; values from memory as published on Rosetta Code).
+    private static readonly ulong[] Published =
+    [
+        6457827717110365317,
+        3203168211198807973,
+        9817491932198370423,
+        4593380528125082431,
+        16408922859458223821,
+    ];
+
+    [Fact]
+    public void Syncs_in_virtual_time_take_what_the_published_generator_says()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var done = new TaskCompletionSource();
+            using var storage = new VirtualStorage(null, pump, 1234567);
+            storage.Synced = (_, _) => done.SetResult();
+            foreach (var value in Published)
+            {
+                var u = (value / 2048) / Math.Pow(2, 53);
+                var expected = 0.2 + 0.3 * u + 8.5 * Math.Pow(u, 32);
+                var asked = pump.GetTimestamp();
+                storage.Append([1]);
+                storage.RequestSync();
+                await done.Task;
+                Assert.Equal(expected, TimeSpan.FromTicks(pump.GetTimestamp() - asked).TotalMilliseconds, 0.0002);
+                done = new TaskCompletionSource();
+            }
+        });
+    }
 }
