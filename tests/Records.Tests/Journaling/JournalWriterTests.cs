@@ -164,6 +164,50 @@ public sealed class JournalWriterTests
     }
 
     [Fact]
+    public void Exposure_is_the_longest_any_frame_has_waited()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            foreach (var (milliseconds, longest) in new[] { (100, 100), (300, 300), (20, 300) })
+            {
+                var count = journal.Append(journal.Count == 0 ? SomeEntries.All[0] : new Remarked(TimeSpan.Zero, "x"));
+                await Task.Delay(TimeSpan.FromMilliseconds(milliseconds), pump, CancellationToken.None);
+                silent.Synced!(count + 1, null);
+                Assert.Equal(TimeSpan.FromMilliseconds(longest), journal.Exposure);
+            }
+            Assert.Throws<ArgumentOutOfRangeException>(() =>
+            {
+                _ = journal.SyncAsync(journal.Count);
+            });
+        });
+    }
+
+    [Fact]
+    public void Disk_that_answers_in_time_is_watched_on_and_lost_when_it_stops()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            for (var k = 0; k < 5; k++)
+            {
+                var number = journal.Append(k == 0 ? SomeEntries.All[0] : new Remarked(TimeSpan.Zero, "x"));
+                await Task.Delay(TimeSpan.FromSeconds(1.5), pump, CancellationToken.None);
+                silent.Synced!(number + 1, null);
+            }
+            Assert.Null(journal.Trouble);
+            journal.Append(new Remarked(TimeSpan.Zero, "y"));
+            await Task.Delay(JournalWriter.LongestWait + TimeSpan.FromSeconds(2), pump, CancellationToken.None);
+            Assert.NotNull(journal.Trouble);
+            Assert.True(journal.Lost.IsCompleted);
+        });
+    }
+
+    [Fact]
     public void Frames_kept_in_memory_are_those_not_acknowledged_however_many_come()
     {
         var pump = Pump.Virtual(Start);
