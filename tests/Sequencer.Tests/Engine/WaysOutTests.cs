@@ -43,7 +43,7 @@ public sealed class WaysOutTests
     }
 
     [Fact]
-    public void Current_that_comes_again_with_nobody_to_ask_is_all_off_again_and_not_confirmed()
+    public void Off_found_with_nobody_left_to_ask_closes_the_run_as_off()
     {
         var world = Measuring();
         world.Ignores = c => c is Ask or RemoveLoadNow;
