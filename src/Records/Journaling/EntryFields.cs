@@ -4,7 +4,7 @@ using System.Text.Json;
 namespace LoadTest.Records.Journaling;
 
 /// <summary>Walks the properties of one entry in the order they were written.</summary>
-/// <remarks>Every method throws <see cref="FormatException"/> or <see cref="JsonException"/> when the next token is another.</remarks>
+/// <remarks>Every method throws <see cref="FormatException"/> when the next token is another; <see cref="Utf8JsonReader"/> beneath throws what it throws.</remarks>
 internal ref struct EntryFields
 {
     private const long NanosecondsPerTick = 100;
@@ -13,7 +13,7 @@ internal ref struct EntryFields
     /// <summary>Starts at the object's opening brace.</summary>
     public EntryFields(ReadOnlySpan<byte> payload)
     {
-        _json = new Utf8JsonReader(payload, new JsonReaderOptions { MaxDepth = 4 });
+        _json = new Utf8JsonReader(payload);
         Next(JsonTokenType.StartObject);
     }
 
@@ -61,7 +61,7 @@ internal ref struct EntryFields
     }
 
     /// <summary>A 32-bit integer.</summary>
-    public int Integer(string name) => checked((int)Long(name));
+    public int Integer(string name) => (int)Long(name);
 
     /// <summary>A 64-bit integer.</summary>
     public long Long(string name)
@@ -90,7 +90,7 @@ internal ref struct EntryFields
     /// <summary>Steps into the next item, an array; false at the end of the array around it.</summary>
     public bool NextIsArray()
     {
-        Read();
+        _json.Read();
         if (_json.TokenType == JsonTokenType.EndArray)
             return false;
         Require(JsonTokenType.StartArray);
@@ -100,21 +100,21 @@ internal ref struct EntryFields
     /// <summary>Next item, a 32-bit integer.</summary>
     public int IntegerItem()
     {
-        Read();
-        return checked((int)LongHere());
+        _json.Read();
+        return (int)LongHere();
     }
 
     /// <summary>Next item, a finite number or null.</summary>
     public double? MaybeNumberItem()
     {
-        Read();
+        _json.Read();
         return NumberHere();
     }
 
     /// <summary>Next item, a time in nanoseconds.</summary>
     public TimeSpan TimeItem()
     {
-        Read();
+        _json.Read();
         return TimeOf(LongHere());
     }
 
@@ -131,10 +131,10 @@ internal ref struct EntryFields
 
     private void Property(string name)
     {
-        Read();
+        _json.Read();
         if (_json.TokenType != JsonTokenType.PropertyName || !_json.ValueTextEquals(name))
             throw new FormatException($"\"{name}\" was expected at byte {_json.TokenStartIndex} of the payload");
-        Read();
+        _json.Read();
     }
 
     private readonly long LongHere()
@@ -162,14 +162,8 @@ internal ref struct EntryFields
 
     private void Next(JsonTokenType type)
     {
-        Read();
+        _json.Read();
         Require(type);
-    }
-
-    private void Read()
-    {
-        if (!_json.Read())
-            throw new FormatException("the payload ends early");
     }
 
     private readonly void Require(JsonTokenType type)

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using System.Text.Json;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
@@ -15,16 +16,22 @@ internal static class EntryReader
 
     /// <summary>Reads one payload.</summary>
     /// <exception cref="UnknownKindException">The kind is none this version knows.</exception>
-    /// <exception cref="FormatException">The payload is not what the writer writes.</exception>
-    /// <exception cref="System.Text.Json.JsonException">The payload is not JSON.</exception>
+    /// <exception cref="FormatException">The payload is not what the writer writes, or not JSON at all.</exception>
     public static JournalEntry Read(ReadOnlySpan<byte> payload)
     {
-        var fields = new EntryFields(payload);
-        var kind = fields.Text("kind");
-        var at = fields.Time("at");
-        var entry = kind == "scanned" ? new Scanned(at, Readings(ref fields)) : Body(kind, at, ref fields);
-        fields.End();
-        return entry;
+        try
+        {
+            var fields = new EntryFields(payload);
+            var kind = fields.Text("kind");
+            var at = fields.Time("at");
+            var entry = kind == "scanned" ? new Scanned(at, Readings(ref fields)) : Body(kind, at, ref fields);
+            fields.End();
+            return entry;
+        }
+        catch (Exception e) when (e is JsonException or OverflowException or InvalidOperationException)
+        {
+            throw new FormatException(e.Message, e);
+        }
     }
 
     private static JournalEntry Body(string kind, TimeSpan at, ref EntryFields f) =>
@@ -130,7 +137,7 @@ internal static class EntryReader
             f.Long("timestamp")
         );
 
-    private static ElementSet Elements(ref EntryFields f, string name) => new(checked((uint)f.Long(name)));
+    private static ElementSet Elements(ref EntryFields f, string name) => new((uint)f.Long(name));
 
     private static ImmutableArray<Reading> Readings(ref EntryFields f)
     {

@@ -11,6 +11,7 @@ public sealed class FileStorage : IJournalStorage
     private readonly Stream _file;
     private readonly Action _makeDurable;
     private readonly SynchronizationContext _pump;
+    private readonly TimeSpan _exposure;
     private readonly Thread _thread;
     private readonly object _gate = new();
     private MemoryStream _gathering = new();
@@ -24,11 +25,13 @@ public sealed class FileStorage : IJournalStorage
     /// <param name="file">Takes the bytes; owned.</param>
     /// <param name="makeDurable">Returns once they cannot be lost.</param>
     /// <param name="pump">Where reports are posted.</param>
-    internal FileStorage(Stream file, Action makeDurable, SynchronizationContext pump)
+    /// <param name="exposure">How long frames gather that nobody asked to sync.</param>
+    internal FileStorage(Stream file, Action makeDurable, SynchronizationContext pump, TimeSpan exposure)
     {
         _file = file;
         _makeDurable = makeDurable;
         _pump = pump;
+        _exposure = exposure;
         _thread = new Thread(WriteAndSync) { IsBackground = true, Name = "journal" };
         _thread.Start();
     }
@@ -51,7 +54,7 @@ public sealed class FileStorage : IJournalStorage
             }
         );
         DirectorySync.Sync(Path.GetDirectoryName(Path.GetFullPath(path))!);
-        return new FileStorage(file, () => file.Flush(flushToDisk: true), pump);
+        return new FileStorage(file, () => file.Flush(flushToDisk: true), pump, JournalWriter.LongestExposure);
     }
 
     /// <inheritdoc/>
@@ -59,9 +62,11 @@ public sealed class FileStorage : IJournalStorage
     {
         lock (_gate)
         {
+            // The first wakes the thread; those that follow must not shorten its gathering.
+            if (_gathering.Length == 0)
+                Monitor.Pulse(_gate);
             _gathering.Write(frame);
             _count++;
-            Monitor.Pulse(_gate);
         }
     }
 
@@ -70,7 +75,8 @@ public sealed class FileStorage : IJournalStorage
     {
         lock (_gate)
         {
-            _isSyncWanted = true;
+            // What is being written already is synced anyway.
+            _isSyncWanted = _gathering.Length > 0;
             Monitor.Pulse(_gate);
         }
     }
@@ -116,30 +122,18 @@ public sealed class FileStorage : IJournalStorage
     {
         lock (_gate)
         {
-            while (_gathering.Length == 0 && !_isClosing)
+            while (_gathering.Length == 0)
             {
-                _isSyncWanted = false;
+                if (_isClosing)
+                    return null;
                 Monitor.Wait(_gate);
             }
             if (!_isSyncWanted && !_isClosing)
-                WaitForSyncWanted();
-            if (_gathering.Length == 0)
-                return null;
+                Monitor.Wait(_gate, _exposure);
             _isSyncWanted = false;
             (_gathering, _writing) = (_writing, _gathering);
             _gathering.SetLength(0);
             return _count;
-        }
-    }
-
-    private void WaitForSyncWanted()
-    {
-        var since = TimeProvider.System.GetTimestamp();
-        while (!_isSyncWanted && !_isClosing)
-        {
-            var left = JournalWriter.LongestExposure - TimeProvider.System.GetElapsedTime(since);
-            if (left <= TimeSpan.Zero || !Monitor.Wait(_gate, left))
-                return;
         }
     }
 

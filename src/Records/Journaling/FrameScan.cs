@@ -1,6 +1,5 @@
 using System.Buffers.Binary;
 using System.Text;
-using System.Text.Json;
 using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Records.Journaling;
@@ -13,7 +12,7 @@ internal static class FrameScan
     /// <summary>Every frame that lies in these bytes with length, checksum and payload in order: where, how long, what.</summary>
     public static IEnumerable<(int At, int Length, JournalEntry Entry)> Whole(byte[] bytes)
     {
-        for (var at = 0; Next(bytes, at) is { } found; at = found + JournalFormat.HeaderLength + s_start.Length)
+        for (var at = 0; Next(bytes, at) is { } found; at = found + 1)
         {
             if (At(bytes, found, out var length) is { } entry)
                 yield return (found, length, entry);
@@ -36,7 +35,7 @@ internal static class FrameScan
         var claimed = BinaryPrimitives.ReadUInt32LittleEndian(header);
         var room = bytes.Length - at - JournalFormat.HeaderLength - JournalFormat.HashLength;
         length = 0;
-        if (claimed > JournalFormat.LongestPayload || claimed > room)
+        if (claimed > room)
             return null;
         var payload = bytes.AsSpan(at + JournalFormat.HeaderLength, (int)claimed);
         length = JournalFormat.HeaderLength + (int)claimed + JournalFormat.HashLength;
@@ -46,15 +45,7 @@ internal static class FrameScan
         {
             return EntryReader.Read(payload);
         }
-        catch (Exception e)
-            when (e
-                    is UnknownKindException
-                        or JsonException
-                        or FormatException
-                        or OverflowException
-                        or InvalidOperationException
-                        or ArgumentException
-            )
+        catch (FormatException)
         {
             return null;
         }

@@ -26,13 +26,7 @@ public sealed record JournalContents(ImmutableArray<JournalEntry> Entries, strin
     /// <exception cref="IOException">It cannot be read.</exception>
     public static JournalContents Read(string path)
     {
-        using var stream = new FileStream(
-            path,
-            FileMode.Open,
-            FileAccess.Read,
-            FileShare.ReadWrite,
-            bufferSize: 1 << 16
-        );
+        using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, bufferSize: 65536);
         return Read(stream);
     }
 }

@@ -1,7 +1,6 @@
 using System.Buffers.Binary;
 using System.Diagnostics.CodeAnalysis;
 using System.Security.Cryptography;
-using System.Text.Json;
 using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Records.Journaling;
@@ -117,14 +116,7 @@ public sealed class JournalReader
         {
             Fail(BadFrameCause.Kind, $"its {e.Message}");
         }
-        catch (Exception e)
-            when (e
-                    is JsonException
-                        or FormatException
-                        or OverflowException
-                        or InvalidOperationException
-                        or ArgumentException
-            )
+        catch (FormatException e)
         {
             Fail(BadFrameCause.Payload, $"its payload is not an entry: {e.Message.TrimEnd('.')}");
         }

@@ -68,17 +68,13 @@ public static class JournalRepair
         if (journal.Entries.IsEmpty || journal.IsClosed || IsDamage(torn))
             return new RepairedJournal(journal, 0, IsMended: false);
         if (torn.Length > 0)
-        {
             keep(torn);
-            file.SetLength(journal.Bad!.Offset);
-            // On its own, or a second power cut could mix what was cut off with what comes now.
-            makeDurable();
-        }
-        file.Seek(0, SeekOrigin.End);
-        file.Write(Frames(journal, closing(journal, torn.Length)));
-        makeDurable();
-        file.Position = 0;
-        return new RepairedJournal(JournalContents.Read(file), torn.Length, IsMended: true);
+        var frames = Frames(journal, closing(journal, torn.Length));
+        return new RepairedJournal(
+            GoOn(file, file.Length - torn.Length, frames, makeDurable),
+            torn.Length,
+            IsMended: true
+        );
     }
 
     /// <summary>Puts back what memory kept when storage was lost: the journal then goes on, frame by frame, to its last entry.</summary>
@@ -91,17 +87,32 @@ public static class JournalRepair
     {
         ArgumentNullException.ThrowIfNull(rest);
         using var file = new FileStream(path, FileMode.Open, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
+        return PutBack(file, () => file.Flush(flushToDisk: true), rest);
+    }
+
+    /// <summary>The same on any stream.</summary>
+    internal static JournalContents PutBack(Stream file, Action makeDurable, byte[] rest)
+    {
         var (offset, trusted) = Continuation(file, rest);
         var known = From(file, offset)[..(int)(trusted - offset)];
-        if (!rest.AsSpan().StartsWith(known))
-            throw new FormatException(
-                $"{path} was gone on with otherwise since; what memory kept stays a file of its own."
+        return rest.AsSpan().StartsWith(known)
+            ? GoOn(file, offset, rest, makeDurable)
+            : throw new FormatException(
+                "The journal was gone on with otherwise since; what memory kept stays a file of its own."
             );
-        file.SetLength(offset);
-        file.Flush(flushToDisk: true);
-        file.Seek(0, SeekOrigin.End);
-        file.Write(rest);
-        file.Flush(flushToDisk: true);
+    }
+
+    // The cut on its own, or a second power cut could mix what was cut off with what comes now.
+    private static JournalContents GoOn(Stream file, long from, byte[] frames, Action makeDurable)
+    {
+        if (file.Length > from)
+        {
+            file.SetLength(from);
+            makeDurable();
+        }
+        file.Position = from;
+        file.Write(frames);
+        makeDurable();
         file.Position = 0;
         return JournalContents.Read(file);
     }

@@ -1,7 +1,7 @@
 namespace LoadTest.Records.Journaling;
 
 /// <summary>Thrown inside the journal reader when an entry's kind is none this version knows.</summary>
-internal sealed class UnknownKindException : Exception
+internal sealed class UnknownKindException : FormatException
 {
     /// <summary>Names the kind found.</summary>
     public UnknownKindException(string kind)

@@ -3,8 +3,6 @@ namespace LoadTest.Records.Journaling;
 /// <summary>Frames not yet known durable, oldest first, with the time each was appended.</summary>
 internal sealed class UnsafeFrames
 {
-    private const int LeastWorthMoving = 1 << 16;
-
     private readonly Queue<(int Length, long At)> _frames = new();
     private byte[] _bytes = new byte[4096];
     private int _from;
@@ -35,13 +33,12 @@ internal sealed class UnsafeFrames
             _from = _to = 0;
     }
 
+    // Moved only into a half that is free, or each frame that comes could move all the others.
     private void MakeRoom(int length)
     {
         var used = _to - _from;
-        var target =
-            _from >= LeastWorthMoving && _bytes.Length - used >= length
-                ? _bytes
-                : new byte[Math.Max(2 * _bytes.Length, used + length)];
+        var needed = used + length;
+        var target = needed > _bytes.Length / 2 ? new byte[2 * needed] : _bytes;
         _bytes.AsSpan(_from, used).CopyTo(target);
         (_bytes, _from, _to) = (target, 0, used);
     }

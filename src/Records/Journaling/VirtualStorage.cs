@@ -31,7 +31,7 @@ public sealed class VirtualStorage : IJournalStorage
     {
         _path = path;
         if (path is not null)
-            _file = new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, bufferSize: 1 << 16);
+            _file = new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, bufferSize: 65536);
         _state = seed;
         _timer = time.CreateTimer(_ => Due(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
     }

@@ -100,6 +100,79 @@ public sealed class JournalRepairTests : IDisposable
         Assert.Equal((4, bytes.Length - third), (repaired.Journal.Entries.Length, (int)repaired.TornBytes));
     }
 
+    // Frames wait at most 2 s, and gather 0.1 s before.
+    [Theory]
+    [InlineData(2.1, true)]
+    [InlineData(2.1000001, false)]
+    public void Torn_end_spans_no_more_than_frames_may_wait_to_the_tick(double seconds, bool isTorn)
+    {
+        JournalEntry[] entries =
+        [
+            SomeEntries.All[0],
+            new Remarked(SomeEntries.At(1), "damaged"),
+            new Remarked(SomeEntries.At(2), "first"),
+            new Remarked(SomeEntries.At(2) + TimeSpan.FromTicks((long)Math.Round(seconds * 1e7)), "last"),
+        ];
+        var frames = SomeEntries.Frames(entries);
+        frames[1][20] ^= 1;
+        File.WriteAllBytes(Journal, [.. frames.SelectMany(f => f)]);
+        Assert.Equal(isTorn, JournalRepair.Close(Journal, Closing).IsMended);
+    }
+
+    [Fact]
+    public void What_is_cut_off_is_gone_for_good_before_anything_is_written_in_its_place()
+    {
+        var whole = SomeEntries.Bytes(Open);
+        var last = SomeEntries.Frames(Open)[^1].Length;
+        var start = whole.Length - last;
+        string[] afterCut = [$"cut {start}", "durable", $"write {start}", "durable"];
+
+        using var torn = Disk(whole[..^1]);
+        Assert.True(JournalRepair.Close(torn, torn.MakeDurable, _ => torn.Seen.Add("kept"), Closing).IsMended);
+        Assert.Equal(["kept", .. afterCut], torn.Seen);
+
+        using var open = Disk(whole);
+        Assert.True(JournalRepair.Close(open, open.MakeDurable, _ => open.Seen.Add("kept"), Closing).IsMended);
+        Assert.Equal([$"write {whole.Length}", "durable"], open.Seen);
+
+        using var lost = Disk(whole[..^1]);
+        Assert.Null(JournalRepair.PutBack(lost, lost.MakeDurable, whole[start..]).Bad);
+        Assert.Equal(afterCut, lost.Seen, StringComparer.Ordinal);
+
+        using var behind = Disk(whole[..start]);
+        Assert.Null(JournalRepair.PutBack(behind, behind.MakeDurable, whole[start..]).Bad);
+        Assert.Equal([$"write {start}", "durable"], behind.Seen);
+    }
+
+    private static LoggedDisk Disk(byte[] content)
+    {
+        var disk = new LoggedDisk();
+        disk.Write(content);
+        disk.Seen.Clear();
+        disk.Position = 0;
+        return disk;
+    }
+
+    [Fact]
+    public void Rest_cut_before_the_end_of_its_first_frame_goes_on_from_nothing()
+    {
+        var frames = SomeEntries.Frames(SomeEntries.All);
+        File.WriteAllBytes(Journal, frames[0]);
+        for (var length = 0; length < frames[1].Length; length++)
+        {
+            var error = Assert.Throws<FormatException>(() => JournalRepair.PutBack(Journal, frames[1][..length]));
+            Assert.StartsWith("These bytes do not go on from any frame", error.Message, StringComparison.Ordinal);
+        }
+        Assert.Equal(2, JournalRepair.PutBack(Journal, frames[1]).Entries.Length);
+        // Behind the frame it goes on from something else stands by now.
+        File.WriteAllBytes(Journal, [.. SomeEntries.Bytes([SomeEntries.All[0], SomeEntries.All[2]])]);
+        Assert.StartsWith(
+            "The journal was gone on with otherwise",
+            Assert.Throws<FormatException>(() => JournalRepair.PutBack(Journal, frames[1])).Message,
+            StringComparison.Ordinal
+        );
+    }
+
     [Fact]
     public void Second_torn_end_does_not_write_over_the_first()
     {
@@ -185,4 +258,24 @@ public sealed class JournalRepairTests : IDisposable
 
     private static ImmutableArray<JournalEntry> Never(JournalContents journal, long torn) =>
         throw new InvalidOperationException("Nothing is to be appended.");
+
+    /// <summary>Writes down what is done to it, in order.</summary>
+    private sealed class LoggedDisk : MemoryStream
+    {
+        public List<string> Seen { get; } = [];
+
+        public override void Write(ReadOnlySpan<byte> buffer)
+        {
+            Seen.Add($"write {Position}");
+            base.Write(buffer);
+        }
+
+        public override void SetLength(long value)
+        {
+            Seen.Add($"cut {value}");
+            base.SetLength(value);
+        }
+
+        public void MakeDurable() => Seen.Add("durable");
+    }
 }

@@ -121,7 +121,9 @@ public sealed class JournalWriterTests
             var pump = Pump.Real();
             pump.Run(async () =>
             {
-                using var journal = new JournalWriter(new FileStorage(file, file.MakeDurable, pump.Context));
+                using var journal = new JournalWriter(
+                    new FileStorage(file, file.MakeDurable, pump.Context, JournalWriter.LongestExposure)
+                );
                 for (var i = 0; i < good; i++)
                     await journal.SyncAsync(journal.Append(SomeEntries.All[0]));
                 var number = journal.Append(SomeEntries.All[0]);
@@ -208,6 +210,86 @@ public sealed class JournalWriterTests
     }
 
     [Fact]
+    public void Frames_that_keep_coming_do_not_put_off_the_watch_over_the_first()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            using var journal = new JournalWriter(new SilentStorage(), pump);
+            var began = pump.GetTimestamp();
+            for (var k = 0; k < 10 && !journal.Lost.IsCompleted; k++)
+            {
+                journal.Append(k == 0 ? SomeEntries.All[0] : new Remarked(TimeSpan.Zero, "x"));
+                await Task.WhenAny(journal.Lost, Delay(0.5));
+            }
+            Assert.Equal(JournalWriter.LongestWait, pump.GetElapsedTime(began));
+            Assert.True(journal.Lost.IsCompleted);
+
+            Task Delay(double seconds) => Task.Delay(TimeSpan.FromSeconds(seconds), pump, CancellationToken.None);
+        });
+    }
+
+    [Fact]
+    public void Frame_that_comes_after_a_time_without_any_is_watched_like_the_first()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            journal.Append(SomeEntries.All[0]);
+            silent.Synced!(1, null);
+            await Task.Delay(TimeSpan.FromSeconds(10), pump, CancellationToken.None);
+            journal.Append(new Remarked(TimeSpan.Zero, "x"));
+            var began = pump.GetTimestamp();
+            await journal.Lost;
+            Assert.Equal(JournalWriter.LongestWait, pump.GetElapsedTime(began));
+        });
+    }
+
+    [Fact]
+    public void What_is_acknowledged_is_synced_already_and_asks_nothing_of_the_disk()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(() =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            var number = journal.Append(SomeEntries.All[0]);
+            silent.Synced!(1, null);
+            Assert.True(journal.SyncAsync(number).IsCompletedSuccessfully);
+            Assert.Equal(0, silent.Requests);
+            Assert.False(journal.SyncAsync(journal.Append(SomeEntries.All[1])).IsCompleted);
+            Assert.Equal(1, silent.Requests);
+            return Task.CompletedTask;
+        });
+    }
+
+    [Fact]
+    public void Disk_that_failed_once_is_not_believed_again_and_one_that_was_closed_is_not_missed()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            journal.Append(SomeEntries.All[0]);
+            silent.Synced!(0, new IOException("Full."));
+            silent.Synced!(1, null);
+            silent.Synced!(1, new IOException("Fuller."));
+            Assert.Equal(-1, journal.Acknowledged);
+            Assert.Equal(SomeEntries.Bytes([SomeEntries.All[0]]), journal.Rest.ToArray());
+            Assert.StartsWith("Journal storage: Full.", journal.Trouble, StringComparison.Ordinal);
+
+            var closed = new JournalWriter(new SilentStorage(), pump);
+            closed.Append(SomeEntries.All[0]);
+            closed.Dispose();
+            await Task.Delay(TimeSpan.FromSeconds(10), pump, CancellationToken.None);
+            Assert.False(closed.Lost.IsCompleted);
+        });
+    }
+
+    [Fact]
     public void Frames_kept_in_memory_are_those_not_acknowledged_however_many_come()
     {
         var pump = Pump.Virtual(Start);
@@ -242,7 +324,9 @@ public sealed class JournalWriterTests
 
         public void Append(ReadOnlySpan<byte> frame) => Frames++;
 
-        public void RequestSync() { }
+        public int Requests { get; private set; }
+
+        public void RequestSync() => Requests++;
 
         public void Dispose() { }
     }

@@ -65,7 +65,8 @@ internal static class MortalProgram
         return new FileStorage(
             new MortalStream(file, life),
             () => life.Do(_ => file.Flush(flushToDisk: true), parts: 1),
-            pump.Context
+            pump.Context,
+            JournalWriter.LongestExposure
         );
     }
 
