@@ -115,6 +115,31 @@ public sealed class PresenceTests
     }
 
     [Fact]
+    public void Question_of_presence_nobody_has_answered_yet_is_withdrawn_before_another_is_asked()
+    {
+        // The hold ends, and the next thing for a person to do comes, within the minute the question of presence may wait.
+        var plan = Plan(1);
+        plan = plan with
+        {
+            Steps =
+            [
+                .. plan.Steps.Select(s =>
+                    s is PointStep p && p.Hold > TimeSpan.Zero ? p with { Hold = TimeSpan.FromSeconds(65) } : s
+                ),
+            ],
+        };
+        var world = Idle(Attended(plan), q => !IsPresence(q));
+        world.Until(w => w.State.PresenceQuestion is not null);
+        var turns = world.Machine.Turns.Count;
+        world.Until(w => w.State.PresenceQuestion is null);
+        RunCommand[] seen = [.. world.Machine.Turns.Skip(turns).SelectMany(t => t.Commands)];
+        Assert.IsType<WithdrawQuestion>(seen.First(c => c is WithdrawQuestion or Ask));
+        Assert.Null(world.State.Latched);
+        Assert.False(IsPresence(Assert.Single(seen.OfType<Ask>()).Question));
+        Assert.Single(seen.OfType<WithdrawQuestion>());
+    }
+
+    [Fact]
     public void A_simulated_bench_is_not_attended()
     {
         var world = Idle(new HandFedWorld(Plan(1)).UntilMeasuringUnderLoad(), _ => false);
