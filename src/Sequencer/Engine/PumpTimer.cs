@@ -32,7 +32,6 @@ internal sealed class PumpTimer(Pump pump, TimerCallback callback, object? state
 
     internal void Fire()
     {
-        _version++;
         if (_period != Timeout.InfiniteTimeSpan && _period > TimeSpan.Zero)
             pump.Schedule(this, _version, _period);
         callback(state);

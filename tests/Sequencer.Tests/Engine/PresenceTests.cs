@@ -50,6 +50,11 @@ public sealed class PresenceTests
 
         world.Until(w => w.State.Latched is not null);
         Assert.Equal("UNATTENDED", world.State.Latched!.Code);
+        Assert.StartsWith(
+            $"Nobody has answered for {minutes + 1}.0 min; {minutes} min and 60 s are allowed",
+            world.State.Latched.Detail,
+            StringComparison.Ordinal
+        );
         var every = TimeSpan.FromMinutes(minutes);
         Assert.Equal(every + Grace, world.Machine.Now - heard);
         var warning = world
@@ -137,6 +142,18 @@ public sealed class PresenceTests
         Assert.Null(world.State.Latched);
         Assert.False(IsPresence(Assert.Single(seen.OfType<Ask>()).Question));
         Assert.Single(seen.OfType<WithdrawQuestion>());
+    }
+
+    [Fact]
+    public void With_the_output_enabled_somebody_has_to_be_there_though_no_element_is_on()
+    {
+        var world = new HandFedWorld(Plan(1)) { IsAttended = true };
+        world.Until(w => w.State.IsOutputEnabled && w.State.Elements.IsEmpty && w.Act is not SwitchAct);
+        world.Ignores = c => c is Ask;
+        var heard = world.State.HeardAt;
+        // Nothing but time: the act that is being done takes as long as it likes.
+        world.Until(w => w.State.Latched is not null, TimeSpan.FromMinutes(3));
+        Assert.Equal(("UNATTENDED", 2.0), (world.State.Latched!.Code, (world.Machine.Now - heard).TotalMinutes));
     }
 
     [Fact]

@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using LoadTest.Sequencer.Engine;
 
 namespace LoadTest.SequencerTests.Engine;
@@ -154,49 +153,6 @@ public class PumpTests
     }
 
     [Fact]
-    public void Continuations_of_a_real_pump_run_on_its_own_thread_even_when_another_thread_completes_the_task()
-    {
-        var pump = Pump.Real();
-        var (thread, continued) = (0, -1);
-        pump.Run(async () =>
-        {
-            thread = Environment.CurrentManagedThreadId;
-            var outside = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-            new Thread(outside.SetResult).Start();
-            await outside.Task;
-            continued = Environment.CurrentManagedThreadId;
-        });
-        Assert.Equal(thread, continued);
-    }
-
-    [Fact]
-    public void In_real_time_a_stream_of_posts_does_not_hold_a_timer_back()
-    {
-        var pump = Pump.Real();
-        pump.Run(async () =>
-        {
-            var isOver = false;
-            void Again()
-            {
-                if (!isOver)
-                    pump.Post(Again);
-            }
-            Again();
-            await Task.Delay(TimeSpan.FromMilliseconds(1), pump, TestContext.Current.CancellationToken);
-            isOver = true;
-        });
-        Assert.True(pump.GetTimestamp() >= TimeSpan.TicksPerMillisecond);
-    }
-
-    [Fact]
-    public void A_paced_pump_lets_an_hour_pass_in_a_moment()
-    {
-        var pump = Pump.Paced(36_000_000, Start);
-        pump.Run(() => Task.Delay(TimeSpan.FromHours(1), pump, TestContext.Current.CancellationToken));
-        Assert.True(pump.GetTimestamp() >= TimeSpan.TicksPerHour);
-    }
-
-    [Fact]
     public void One_seed_gives_the_same_sequence_alone_and_beside_three_other_pumps()
     {
         var alone = Wander(seed: 7);
@@ -233,18 +189,6 @@ public class PumpTests
         });
         return trace;
     }
-
-    [Theory]
-    [InlineData(0)]
-    [InlineData(-1)]
-    [InlineData(double.NaN)]
-    [InlineData(double.PositiveInfinity)]
-    public void A_pace_is_a_finite_number_above_zero(double pace) =>
-        Assert.StartsWith(
-            "A pace is a finite number above zero.",
-            Assert.Throws<ArgumentOutOfRangeException>(() => Pump.Paced(pace, Start)).Message,
-            StringComparison.Ordinal
-        );
 
     [Fact]
     public void A_timer_that_was_disposed_cannot_be_set_again()
@@ -298,49 +242,6 @@ public class PumpTests
     }
 
     [Fact]
-    public void Work_posted_from_another_thread_wakes_a_real_pump_that_has_nothing_to_do()
-    {
-        var pump = Pump.Real();
-        var (thread, ran) = (-1, -1);
-        pump.Run(() =>
-        {
-            thread = Environment.CurrentManagedThreadId;
-            var done = new TaskCompletionSource();
-            new Thread(() =>
-                pump.Post(() =>
-                {
-                    ran = Environment.CurrentManagedThreadId;
-                    done.SetResult();
-                })
-            ).Start();
-            return done.Task;
-        });
-        Assert.Equal(thread, ran);
-    }
-
-    [Fact]
-    public void A_timer_of_a_real_pump_is_never_early_and_a_dead_one_holds_none_back()
-    {
-        var pump = Pump.Real();
-        var due = TimeSpan.FromMilliseconds(3).Ticks;
-        var order = new List<string>();
-        pump.Run(async () =>
-        {
-            using var repeated = pump.CreateTimer(
-                _ => order.Add($"{pump.GetTimestamp() >= due}"),
-                null,
-                TimeSpan.FromTicks(due),
-                TimeSpan.FromMilliseconds(1)
-            );
-            var dead = pump.CreateTimer(_ => order.Add("dead"), null, TimeSpan.FromMilliseconds(1), TimeSpan.Zero);
-            await dead.DisposeAsync();
-            await Task.Delay(TimeSpan.FromMilliseconds(8), pump, TestContext.Current.CancellationToken);
-        });
-        Assert.Contains("True", order, StringComparer.Ordinal);
-        Assert.All(order, o => Assert.Equal("True", o));
-    }
-
-    [Fact]
     public void A_period_of_nothing_fires_once()
     {
         var pump = Pump.Virtual(Start);
@@ -351,44 +252,6 @@ public class PumpTests
             await Task.Delay(TimeSpan.FromSeconds(5), pump, TestContext.Current.CancellationToken);
         });
         Assert.Equal(1, fired);
-    }
-
-    /// <summary>The pump beats with everything it begins: its heart is never older than what was done last before.</summary>
-    [Fact]
-    public void A_real_pump_beats_when_it_is_made_begins_and_takes_up_work_or_a_timer()
-    {
-        var made = Stopwatch.GetTimestamp();
-        var pump = Pump.Real();
-        void DemandBeatSince(long moment)
-        {
-            var age = pump.SinceBeat;
-            Assert.True(age <= Stopwatch.GetElapsedTime(moment));
-        }
-
-        DemandBeatSince(made);
-        var begun = Stopwatch.GetTimestamp();
-        pump.Run(() =>
-        {
-            DemandBeatSince(begun);
-            var done = new TaskCompletionSource();
-            var first = Stopwatch.GetTimestamp();
-            pump.Post(() =>
-            {
-                DemandBeatSince(first);
-                var second = Stopwatch.GetTimestamp();
-                pump.CreateTimer(
-                    _ =>
-                    {
-                        DemandBeatSince(second);
-                        done.SetResult();
-                    },
-                    null,
-                    TimeSpan.Zero,
-                    Timeout.InfiniteTimeSpan
-                );
-            });
-            return done.Task;
-        });
     }
 
     [Fact]
