@@ -74,19 +74,27 @@ public sealed class GateFactTests
         Assert.Contains(words, fact.Found, StringComparison.Ordinal);
     }
 
-    [Fact]
-    public void Temperature_said_before_the_fan_ran_counts_where_nothing_is_said_after() =>
+    [Theory]
+    [InlineData(true, null, "TEMP")]
+    [InlineData(false, null, "")]
+    [InlineData(true, false, "")]
+    [InlineData(false, true, "TEMP")]
+    public void Temperature_said_before_the_fan_ran_counts_where_nothing_is_said_after(
+        bool? before,
+        bool? after,
+        string code
+    ) =>
         Assert.Equal(
-            "TEMP",
+            code,
             Fact(
                 "bank temperature",
                 Quiet with
                 {
-                    IsOverTemperature = true,
+                    IsOverTemperature = before,
                 },
                 Quiet with
                 {
-                    IsOverTemperature = null,
+                    IsOverTemperature = after,
                 }
             ).Code
         );
@@ -172,6 +180,10 @@ public sealed class GateFactTests
         };
         Assert.Contains(
             CalibrationCheck.Facts(bench, Today),
+            f => f.Check.Contains("serial number not known", StringComparison.Ordinal)
+        );
+        Assert.DoesNotContain(
+            CalibrationCheck.Facts(Plan.Bench, Today),
             f => f.Check.Contains("serial number not known", StringComparison.Ordinal)
         );
     }

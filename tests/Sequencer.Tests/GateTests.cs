@@ -190,7 +190,13 @@ public sealed class GateTests
     {
         var plan = Plan();
 
-        Assert.Equal("DISK", Refusal(plan, Good(plan) with { FreeBytes = Gate.ReserveBytes - 1 }).Code);
+        var disk = Refusal(plan, Good(plan) with { FreeBytes = Gate.ReserveBytes - 1 });
+        Assert.Equal("DISK", disk.Code);
+        Assert.StartsWith(
+            "255 MiB are free where the journal goes, at least 256 MiB are needed.",
+            disk.Found,
+            StringComparison.Ordinal
+        );
         Assert.Equal(
             "PORTBUSY",
             Refusal(plan, Good(plan) with { PortsBusy = ["line 1 is used by another program"] }).Code
