@@ -228,21 +228,29 @@ public sealed class StaticGateTests
     }
 
     [Theory]
-    [InlineData(true, "in order, A. Invented: new lugs")]
+    [InlineData(true, "new lugs", "in order, A. Invented: new lugs")]
+    [InlineData(true, "", "in order, A. Invented")]
     [InlineData(
         false,
-        "Not in order, A. Invented: new lugs. Put it right with the engine locked out, then begin again."
+        "new lugs",
+        "CAUTION: Not in order, A. Invented: new lugs. Put it right with the engine locked out, then begin again."
     )]
-    public void What_a_person_remarks_of_an_inspection_stands_beside_the_name(bool isInOrder, string said)
+    [InlineData(
+        false,
+        "",
+        "CAUTION: Not in order, A. Invented. Put it right with the engine locked out, then begin again."
+    )]
+    public void What_a_person_remarks_of_an_inspection_stands_beside_the_name(
+        bool isInOrder,
+        string remark,
+        string said
+    )
     {
-        var scene = new Scene
-        {
-            Operator = new Script(true, q => isInOrder || q.Kind != QuestionKind.Inspect, "new lugs"),
-        };
+        var scene = new Scene { Operator = new Script(true, q => isInOrder || q.Kind != QuestionKind.Inspect, remark) };
 
         scene.Run();
         var check = scene.Journal.Entries.OfType<GateChecked>().First(c => c.Check == "wiring");
-        Assert.EndsWith(said, check.Found, StringComparison.Ordinal);
+        Assert.Equal(said, check.Found);
     }
 
     [Fact]

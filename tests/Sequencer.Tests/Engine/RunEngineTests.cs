@@ -21,6 +21,24 @@ public sealed class RunEngineTests
     }
 
     [Fact]
+    public void Whoever_listens_hears_every_entry_once_it_is_appended()
+    {
+        var world = Short();
+        var heard = new List<JournalEntry>();
+        world.Run(w =>
+        {
+            heard.AddRange(w.Entries);
+            w.Engine!.Appended = entry =>
+            {
+                Assert.Same(entry, w.Entries[^1]);
+                heard.Add(entry);
+            };
+            return Task.CompletedTask;
+        });
+        Assert.Equal(world.Entries, heard);
+    }
+
+    [Fact]
     public void Replaying_the_inputs_of_a_run_reproduces_its_states_and_commands()
     {
         var world = Short();

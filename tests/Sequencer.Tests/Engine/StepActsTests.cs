@@ -270,4 +270,108 @@ public sealed class StepActsTests
         Assert.DoesNotContain(acts, a => a is AskAct { Setting.Value: 30 });
         Assert.DoesNotContain(acts, a => a is SwitchAct);
     }
+
+    [Theory]
+    [InlineData(AskKind.Adjust, true)]
+    [InlineData(AskKind.Inspect, false)]
+    [InlineData(AskKind.YesNo, false)]
+    public void Hands_go_to_the_unit_with_the_engine_stopped_and_eyes_with_the_bank_off(AskKind kind, bool stops)
+    {
+        var step = new AskStep(1, "Look", kind, Unit.Volt, null, Some.Here);
+        var acts = StepActs.For(SomePlan.Full("constant current"), step, Live(Loaded.State.Elements, 200));
+        Assert.IsType<ConfirmOffAct>(acts[stops ? ^3 : ^2]);
+        Assert.Equal(stops, acts.Any(a => a is AskAct { Action: HandAction.StopEngine }));
+        Assert.Equal("Look", Assert.IsType<AskAct>(acts[^1]).Text);
+    }
+
+    [Fact]
+    public void Energising_is_gate_watch_engine_mode_control_fan_output_volts_and_last_the_proving_load()
+    {
+        var plan = SomePlan.Full("constant current");
+        var energise = (EnergiseStepPlan)plan.Steps[0];
+        var proving = energise.Proving;
+        var acts = StepActs.For(plan, energise, new RunState());
+        Act[] switches = [.. acts.OfType<SwitchAct>()];
+        var first = acts.IndexOf(switches[0]);
+
+        Assert.Collection(
+            acts.Take(first),
+            a => Assert.IsType<DemandGateAct>(a),
+            a => Assert.IsType<ScanAct>(a),
+            a => Assert.IsType<GuardAct>(a),
+            a => Assert.Equal(HandAction.StartEngine, Assert.IsType<AskAct>(a).Action),
+            a => Assert.Equal(("constant current", HandAction.SelectMode), Said(a)),
+            a => Assert.Equal(proving.Setting, Assert.IsType<AskAct>(a).Setting),
+            a => Assert.True(Assert.IsType<FanAct>(a).IsOn),
+            a => Assert.Equal(HandAction.EnableOutput, Assert.IsType<AskAct>(a).Action),
+            a => Assert.Equal(energise.OpenCircuit, Assert.IsType<ExpectVoltsAct>(a).Allowed),
+            a => Assert.IsType<WaitAct>(a),
+            a => Assert.Equal(new GuardAct(proving.Passing, TimeSpan.Zero), a)
+        );
+        Assert.Equal(proving.All, ((SwitchAct)switches[^1]).To);
+        Assert.Collection(
+            acts.Skip(first + switches.Length),
+            a => Assert.Equal(proving.Trips, Assert.IsType<GuardAct>(a).Limits),
+            a => Assert.Equal(energise.ProvingCurrent, Assert.IsType<ExpectAmperesAct>(a).Allowed),
+            a => Assert.Equal(2, Assert.IsType<PassGateAct>(a).Half)
+        );
+    }
+
+    private static (string? Mode, HandAction Action) Said(Act act)
+    {
+        var ask = Assert.IsType<AskAct>(act);
+        return (ask.Mode, ask.Action);
+    }
+
+    [Fact]
+    public void Watchdog_is_given_its_time_the_contact_its_own_and_a_margin_to_prove_itself()
+    {
+        var plan = SomePlan.Watched;
+        var switching = plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition.Switching!;
+        var acts = StepActs.For(plan, plan.Steps.OfType<EnergiseStepPlan>().First(), new RunState());
+        var proof = acts.Single(a => a is ProveWatchdogAct);
+        Assert.Equal(
+            TimeSpan.FromSeconds(switching.WatchdogSeconds) + switching.OpenTime + TimeSpan.FromMilliseconds(500),
+            ((ProveWatchdogAct)proof).Silence
+        );
+        Assert.Equal(1, Assert.IsType<SwitchAct>(acts[acts.IndexOf(proof) - 1]).To.Count);
+        Assert.Equal(new SwitchAct(ElementSet.None), acts[acts.IndexOf(proof) + 1]);
+    }
+
+    [Fact]
+    public void Another_mode_is_reached_by_unloading_in_the_old_one_and_switching_every_element_anew()
+    {
+        var before = Live(Loaded.State.All, 22) with
+        {
+            Mode = "constant voltage",
+            Setting = new Quantity(22, Unit.Volt),
+        };
+        var acts = StepActs.For(SomePlan.Full("constant current"), Loaded, before);
+        var asked = acts.OfType<AskAct>().ToArray();
+        // To the least of the old mode before its output is disabled, to the least of the new one before its own is enabled.
+        Assert.Equal(
+            [
+                HandAction.SetControl,
+                HandAction.DisableOutput,
+                HandAction.SelectMode,
+                HandAction.SetControl,
+                HandAction.EnableOutput,
+            ],
+            asked.Take(5).Select(a => a.Action)
+        );
+        Assert.Equal((16, Unit.Volt), (asked[0].Setting!.Value.Value, asked[0].Setting!.Value.Unit));
+        Assert.Equal((30, Unit.Ampere), (asked[3].Setting!.Value.Value, asked[3].Setting!.Value.Unit));
+        Assert.Equal([ElementSet.None, .. Loaded.State.Switching], acts.OfType<SwitchAct>().Select(s => s.To));
+    }
+
+    [Fact]
+    public void Output_that_was_disabled_is_enabled_again_at_the_least_setting_before_a_point()
+    {
+        var before = Live(ElementSet.None, 200) with { IsOutputEnabled = false };
+        var acts = StepActs.For(SomePlan.Full("constant current"), Loaded, before);
+        var asked = acts.OfType<AskAct>().ToArray();
+        Assert.Equal([HandAction.SetControl, HandAction.EnableOutput], asked.Take(2).Select(a => a.Action));
+        Assert.Equal(30, asked[0].Setting!.Value.Value);
+        Assert.DoesNotContain(acts, a => a is AskAct { Action: HandAction.SelectMode } or ConfirmOffAct);
+    }
 }

@@ -218,4 +218,25 @@ public sealed class WaysOutTests
         Assert.True(world.Contacts.IsEmpty);
         Assert.False(world.IsEngineRunning);
     }
+
+    [Fact]
+    public void Run_that_ends_before_anything_was_switched_on_says_that_the_bank_never_was()
+    {
+        var world = new HandFedWorld(SomePlan.Short)
+        {
+            Says = q => new Answer(q.Action != HandAction.StartEngine, null, "", "A. Invented"),
+        }.UntilClosed();
+        Assert.Equal(BankEnd.NeverEnergised, world.Machine.Closed!.Bank);
+        Assert.Equal("DECLINED", world.Machine.Closed.Code);
+    }
+
+    [Fact]
+    public void Limit_that_is_crossed_before_the_gate_is_passed_is_a_trip_all_the_same()
+    {
+        var world = new HandFedWorld(SomePlan.Short).Until(w => w.Act is ExpectVoltsAct);
+        Assert.False(world.State.IsGatePassed);
+        world.Reads = (channel, value) => (channel.Role is ChannelRole.StudVolts ? 200 : value, IndicationFlag.Good);
+        world.UntilClosed();
+        Assert.Equal((Outcome.Tripped, "VOLTS"), (world.Machine.Closed!.Outcome, world.Machine.Closed.Code));
+    }
 }
