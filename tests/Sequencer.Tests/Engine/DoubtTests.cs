@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
@@ -133,4 +134,28 @@ public sealed class DoubtTests
 
     private static int Index(Bench bench, ChannelRole role) =>
         bench.Channels.Index().Single(c => c.Item.Role == role).Index;
+
+    [Fact]
+    public void Volts_and_amperes_read_before_the_limits_changed_are_not_judged_by_the_new_ones()
+    {
+        var world = Measuring();
+        var (plan, channels) = (world.Plan, world.Plan.Bench.Channels);
+        var nothingFits = world.State with { Limits = world.State.Limits! with { Conductance = new Band(1e6, 2e6) } };
+        RemovalCause? CauseAfter(Func<Channel, bool> isRead)
+        {
+            ImmutableArray<Reading> readings =
+            [
+                .. channels
+                    .Index()
+                    .Where(c => isRead(c.Item))
+                    .Select(c => world.State.LastGood[c.Index] with { At = world.Machine.Now }),
+            ];
+            Assert.NotEmpty(readings);
+            return RunMachine.Next(plan, nothingFits, new ReadingsArrived(world.Machine.Now, readings)).State.Latched;
+        }
+
+        Assert.Null(CauseAfter(c => c.Role == ChannelRole.StudVolts && !c.IsFast));
+        Assert.Equal("CONDUCTANCE", CauseAfter(c => c.Role == ChannelRole.BankAmperes)?.Code);
+        Assert.Equal("CONDUCTANCE", CauseAfter(c => c.Role == ChannelRole.BankVolts)?.Code);
+    }
 }
