@@ -1,3 +1,4 @@
+using System.Text.Json;
 using LoadTest.SystemTests.CommandLine;
 
 namespace LoadTest.SystemTests.Serving;
@@ -89,8 +90,12 @@ public sealed class RealWireTests : IDisposable
         Assert.DoesNotContain(bench.Passed, p => p.Device != "hands");
     }
 
+    private static string Ending(JsonElement end) =>
+        end.TryGetProperty("code", out var code) ? $"{code}: {end.GetProperty("detail")}" : "complete";
+
     private static string[] Verdicts(Ended end) =>
         [
+            Ending(end.Document),
             .. end
                 .Document.GetProperty("judged")
                 .EnumerateArray()
