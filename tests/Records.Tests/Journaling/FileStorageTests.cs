@@ -11,12 +11,17 @@ public sealed class FileStorageTests
 
     private static CancellationToken Cancel => TestContext.Current.CancellationToken;
 
-    [Fact]
-    public void Frames_gather_until_a_sync_is_asked_for_and_go_with_one_write()
+    // Asked for when there is nothing to sync, a sync is none.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Frames_gather_until_a_sync_is_asked_for_and_go_with_one_write(bool isAskedTooEarly)
     {
         using var told = new Told();
         using var disk = new Disk();
         using var storage = Gathering(disk, told);
+        if (isAskedTooEarly)
+            storage.RequestSync();
         Append(storage, Many);
         storage.RequestSync();
         Assert.Equal((Many, null), told.Next());
@@ -37,19 +42,6 @@ public sealed class FileStorageTests
             Append(storage, 1);
             Assert.Equal((count, null), told.Next());
         }
-    }
-
-    [Fact]
-    public void Sync_asked_for_when_there_is_nothing_to_sync_is_none()
-    {
-        using var told = new Told();
-        using var disk = new Disk();
-        using var storage = Gathering(disk, told);
-        storage.RequestSync();
-        Append(storage, Many);
-        storage.RequestSync();
-        Assert.Equal((Many, null), told.Next());
-        Assert.Equal([$"write {Many}", "durable"], disk.Seen);
     }
 
     [Fact]

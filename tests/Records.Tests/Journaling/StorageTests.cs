@@ -12,6 +12,18 @@ public sealed class StorageTests
 
     private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);
 
+    /// <summary>Plays with an empty storage in virtual time; what is told durable gathers in the list.</summary>
+    private static void Play(Func<VirtualStorage, List<long>, Func<TimeSpan, Task>, Task> play)
+    {
+        var pump = Pump.Virtual(Start);
+        var durable = new List<long>();
+        pump.Run(async () =>
+        {
+            using var storage = new VirtualStorage(null, pump, 1) { Synced = (count, _) => durable.Add(count) };
+            await play(storage, durable, span => Task.Delay(span, pump, TestContext.Current.CancellationToken));
+        });
+    }
+
     [Fact]
     public void Frames_that_are_not_durable_are_kept_to_the_byte_however_many_came_and_went()
     {
@@ -37,25 +49,23 @@ public sealed class StorageTests
     [Fact]
     public void Sync_asked_for_while_one_is_under_way_covers_what_came_meanwhile_and_one_with_nothing_to_do_is_none()
     {
-        var pump = Pump.Virtual(Start);
-        var durable = new List<long>();
-        pump.Run(async () =>
-        {
-            var cancel = TestContext.Current.CancellationToken;
-            using var storage = new VirtualStorage(null, pump, 1) { Synced = (count, _) => durable.Add(count) };
-            storage.RequestSync();
-            await Task.Delay(TimeSpan.FromSeconds(1), pump, cancel);
-            Assert.Empty(durable);
-            storage.Append([1]);
-            storage.RequestSync();
-            storage.Append([2]);
-            storage.RequestSync();
-            await Task.Delay(TwoSyncs, pump, cancel);
-            Assert.Equal([1, 2], durable);
-            storage.RequestSync();
-            await Task.Delay(TimeSpan.FromSeconds(1), pump, cancel);
-            Assert.Equal([1, 2], durable);
-        });
+        Play(
+            async (storage, durable, wait) =>
+            {
+                storage.RequestSync();
+                await wait(TimeSpan.FromSeconds(1));
+                Assert.Empty(durable);
+                storage.Append([1]);
+                storage.RequestSync();
+                storage.Append([2]);
+                storage.RequestSync();
+                await wait(TwoSyncs);
+                Assert.Equal([1, 2], durable);
+                storage.RequestSync();
+                await wait(TimeSpan.FromSeconds(1));
+                Assert.Equal([1, 2], durable);
+            }
+        );
     }
 
     [Fact]
@@ -76,29 +86,26 @@ public sealed class StorageTests
     [Fact]
     public void Sync_that_was_asked_for_once_is_made_once_and_frames_after_it_gather_again()
     {
-        var pump = Pump.Virtual(Start);
-        var durable = new List<long>();
-        pump.Run(async () =>
-        {
-            var cancel = TestContext.Current.CancellationToken;
-            using var storage = new VirtualStorage(null, pump, 1);
-            storage.Synced = (count, _) =>
+        Play(
+            async (storage, durable, wait) =>
             {
-                durable.Add(count);
-                if (count == 1)
-                    storage.Append([3]);
-            };
-            storage.Append([1]);
-            storage.RequestSync();
-            storage.Append([2]);
-            storage.RequestSync();
-            await Task.Delay(TwoSyncs, pump, cancel);
-            Assert.Equal([1, 2], durable);
-            await Task.Delay(JournalWriter.LongestExposure - TwoSyncs, pump, cancel);
-            Assert.Equal([1, 2], durable);
-            await Task.Delay(TwoSyncs + TwoSyncs, pump, cancel);
-            Assert.Equal([1, 2, 3], durable);
-        });
+                storage.Synced += (count, _) =>
+                {
+                    if (count == 1)
+                        storage.Append([3]);
+                };
+                storage.Append([1]);
+                storage.RequestSync();
+                storage.Append([2]);
+                storage.RequestSync();
+                await wait(TwoSyncs);
+                Assert.Equal([1, 2], durable);
+                await wait(JournalWriter.LongestExposure - TwoSyncs);
+                Assert.Equal([1, 2], durable);
+                await wait(TwoSyncs + TwoSyncs);
+                Assert.Equal([1, 2, 3], durable);
+            }
+        );
     }
 
     [Fact]
@@ -138,18 +145,16 @@ public sealed class StorageTests
     [Fact]
     public void Frame_that_comes_during_a_sync_and_is_asked_for_by_nobody_is_durable_by_itself_soon()
     {
-        var pump = Pump.Virtual(Start);
-        var durable = new List<long>();
-        pump.Run(async () =>
-        {
-            var cancel = TestContext.Current.CancellationToken;
-            using var storage = new VirtualStorage(null, pump, 1) { Synced = (count, _) => durable.Add(count) };
-            storage.Append([1]);
-            storage.RequestSync();
-            storage.Append([2]);
-            await Task.Delay(JournalWriter.LongestExposure + TimeSpan.FromSeconds(1), pump, cancel);
-            Assert.Equal([1, 2], durable);
-        });
+        Play(
+            async (storage, durable, wait) =>
+            {
+                storage.Append([1]);
+                storage.RequestSync();
+                storage.Append([2]);
+                await wait(JournalWriter.LongestExposure + TimeSpan.FromSeconds(1));
+                Assert.Equal([1, 2], durable);
+            }
+        );
     }
 
     // SplitMix64 from 1234567 (S. Vigna's reference implementation; values from memory as published on Rosetta Code).
