@@ -35,7 +35,7 @@ internal static class FrameScan
         var claimed = BinaryPrimitives.ReadUInt32LittleEndian(header);
         var room = bytes.Length - at - JournalFormat.HeaderLength - JournalFormat.HashLength;
         length = 0;
-        if (claimed > room)
+        if (claimed > JournalFormat.LongestPayload || claimed > room)
             return null;
         var payload = bytes.AsSpan(at + JournalFormat.HeaderLength, (int)claimed);
         length = JournalFormat.HeaderLength + (int)claimed + JournalFormat.HashLength;

@@ -51,6 +51,18 @@ public sealed class FrameScanTests
         Assert.Equal([(odd.Length, Frame.Length, Found)], FrameScan.Whole([.. odd, .. Frame]));
     }
 
+    // Longer ones are never written, and a claim costs no more than the longest.
+    [Theory]
+    [InlineData(0, true)]
+    [InlineData(1, false)]
+    public void Longest_frame_is_found_and_a_longer_one_is_none(int beyond, bool isFound)
+    {
+        var empty = """{"kind":"remarked","at":0,"text":""}""";
+        var text = new string('x', JournalFormat.LongestPayload + beyond - empty.Length);
+        var bytes = Framed(empty.Insert(empty.Length - 2, text));
+        Assert.Equal(isFound ? 1 : 0, FrameScan.Whole(bytes).Count());
+    }
+
     [Fact]
     public void Frame_that_quotes_the_beginning_of_another_is_one_frame()
     {
