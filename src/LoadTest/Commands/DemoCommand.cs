@@ -55,11 +55,9 @@ internal static class DemoCommand
             IsVerbose = isVerbose,
             Appended = new Progress(screen, plan, isShort: true).Take,
         };
-        var (record, folder) = host.Run(
-            stand,
-            new ScriptedOperator(stand.Hands, pump, "scripted operator", [RotorOhms]),
-            start
-        );
+        using var signals = new Signals(pump.IsVirtual);
+        var person = new ScriptedOperator(stand.Hands, pump, "scripted operator", [RotorOhms]);
+        var (record, folder) = host.Run(stand, person, start, signals);
         Results.Show(screen, record, folder);
         return Results.Exit(record);
     }

@@ -77,6 +77,7 @@ internal sealed class RunOrder(Screen screen)
         foreach (var words in start.Words)
             screen.Line(words);
         var person = Person(stand, pump);
+        using var signals = Refusing(() => new Signals(pump.IsVirtual));
         var id = $"{pump.GetUtcNow():yyyy-MM-dd-HHmmss}-{serialNumber}";
         var host = new RunHost(files, RunStore.FreeId(Store, id), serialNumber, Store, pump, Seed)
         {
@@ -85,7 +86,7 @@ internal sealed class RunOrder(Screen screen)
             Appended = new Progress(screen, files.Plan!, isShort: false, isSimulated: stand.Hands is not null).Take,
             Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
         };
-        var (record, folder) = host.Run(stand, person, start);
+        var (record, folder) = host.Run(stand, person, start, signals);
         Results.Show(screen, record, folder);
         return Results.Exit(record);
     }

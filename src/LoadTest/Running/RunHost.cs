@@ -37,9 +37,10 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
     /// <param name="stand">The bench, connected; with the simulator's hands where it is proved simulated.</param>
     /// <param name="person">Who answers.</param>
     /// <param name="start">How the bench was started.</param>
+    /// <param name="signals">What brings the signals of this process; removes the load from the gate on.</param>
     /// <returns>The record, and its folder.</returns>
     /// <exception cref="IOException">Storage is in trouble.</exception>
-    public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person, BenchStart start)
+    public (RunRecord Record, RunFolder Folder) Run(IStand stand, IOperator person, BenchStart start, Signals signals)
     {
         using var folder = RunFolder.Create(store, runId);
         using var log = new RunLog(folder.Log, IsVerbose);
@@ -47,7 +48,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         (RunClosed Closed, JournalWriter Journal) ended;
         try
         {
-            ended = Conduct(stand, person, folder, start, log);
+            ended = Conduct(stand, person, folder, start, signals, log);
         }
         catch (Exception trouble)
         {
@@ -66,10 +67,10 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         IOperator person,
         RunFolder folder,
         BenchStart start,
+        Signals signals,
         RunLog log
     )
     {
-        using var signals = new Signals(pump.IsVirtual);
         JournalWriter? kept = null;
         var closed = pump.Run(async () =>
         {

@@ -150,11 +150,24 @@ internal sealed class TerminalOperator : IOperator
         return null;
     }
 
+    // A terminal that has gone, or one that is no longer ours, fails to be read.
+    private string? ReadLine()
+    {
+        try
+        {
+            return _input.ReadLine();
+        }
+        catch (IOException)
+        {
+            return null;
+        }
+    }
+
     private void Listen()
     {
         while (true)
         {
-            var line = _input.ReadLine();
+            var line = ReadLine();
             if (Taken(line) is { } taken)
                 _pump.Post(() => Arrived(taken));
             if (line is not null)

@@ -77,7 +77,7 @@ internal sealed partial class Turn
             var outcome = cause.Code switch
             {
                 "LATE" => Outcome.Tripped,
-                "ERROR" => Outcome.Interrupted,
+                "ERROR" or "DISK" => Outcome.Interrupted,
                 _ => Outcome.Stopped,
             };
             OnRemoved(cause, outcome, null, sent: 0);

@@ -41,9 +41,23 @@ internal sealed class BuiltProgram : IDisposable
     public static BuiltProgram StartOther(string assembly, string folder, params string[] arguments) =>
         Start(assembly, folder, readsOutput: true, arguments);
 
-    private static BuiltProgram Start(string assembly, string folder, bool readsOutput, string[] arguments)
+    /// <summary>Starts it by way of another command, which becomes it in the end.</summary>
+    /// <param name="launcher">That command and its arguments; the program's follow.</param>
+    /// <param name="folder">Working directory.</param>
+    /// <param name="arguments">Arguments.</param>
+    public static BuiltProgram StartThrough(string[] launcher, string folder, params string[] arguments) =>
+        Start(Program, folder, readsOutput: true, arguments, launcher);
+
+    private static BuiltProgram Start(
+        string assembly,
+        string folder,
+        bool readsOutput,
+        string[] arguments,
+        string[]? launcher = null
+    )
     {
-        var start = new ProcessStartInfo(Environment.GetEnvironmentVariable("DOTNET_HOST_PATH") ?? "dotnet")
+        string[] command = [.. launcher ?? [], Environment.GetEnvironmentVariable("DOTNET_HOST_PATH") ?? "dotnet"];
+        var start = new ProcessStartInfo(command[0])
         {
             WorkingDirectory = folder,
             UseShellExecute = false,
@@ -53,6 +67,8 @@ internal sealed class BuiltProgram : IDisposable
             StandardOutputEncoding = System.Text.Encoding.UTF8,
             StandardErrorEncoding = System.Text.Encoding.UTF8,
         };
+        foreach (var argument in command[1..])
+            start.ArgumentList.Add(argument);
         start.ArgumentList.Add("exec");
         start.ArgumentList.Add(assembly);
         foreach (var argument in arguments)

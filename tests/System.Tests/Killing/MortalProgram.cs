@@ -3,6 +3,7 @@ using LoadTest.Instruments.Line;
 using LoadTest.Records.Journaling;
 using LoadTest.Running;
 using LoadTest.Sequencer.Engine;
+using LoadTest.SystemTests.Running;
 using Xunit.MicrosoftTestingPlatform;
 using Xunit.Runner.InProc.SystemConsole;
 
@@ -27,6 +28,7 @@ internal static class MortalProgram
     private static async Task<int> Main(string[] args) =>
         args is [Word, var wires, var store, var last]
             ? Run(wires, store, int.Parse(last, CultureInfo.InvariantCulture))
+        : args is [StarvedProgram.Word] ? StarvedProgram.Run()
         : args.Any(arg => arg is "--server" or "--internal-msbuild-node")
             ? await TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions)
         : await ConsoleRunner.Run(args);
@@ -54,7 +56,8 @@ internal static class MortalProgram
         {
             Thinking = TimeSpan.FromMilliseconds(20),
         };
-        var (record, _) = host.Run(stand, person, start);
+        using var signals = new Signals(pump.IsVirtual);
+        var (record, _) = host.Run(stand, person, start, signals);
         Console.WriteLine($"done {life.Count} {record.Outcome} {record.Closed?.Code}");
         return 0;
     }

@@ -8,7 +8,7 @@ internal static class BusyMachine
     /// <summary>How often at most.</summary>
     public const int MostAttempts = 3;
 
-    private static readonly string[] Codes = ["LATE", "SILENT", "LINK", "CONFIG", "IDENTITY", "PORT"];
+    private static readonly string[] Codes = ["LATE", "SILENT", "LINK", "CONFIG", "IDENTITY", "PORT", "FAN"];
 
     // A command that waited for its line as long as it may was not sent at all.
     private const string NotSent = "was not sent, because the line was not free within";
