@@ -143,6 +143,8 @@ internal static class SignalSpeed
             load.RemoveLoad();
             Removed = TimeProvider.System.GetTimestamp();
         }
+
+        public AllOffCounts AllOff => load.AllOff;
     }
 
     /// <summary>The demo bench served on a thread of its own.</summary>

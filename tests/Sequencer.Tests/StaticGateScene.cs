@@ -49,6 +49,8 @@ internal static class StaticGateScene
         public bool IsFanOn { get; private set; }
 
         public void RemoveLoad() => AllOffs++;
+
+        public AllOffCounts AllOff => new(AllOffs, AllOffs, 0);
     }
 
     internal sealed class Meter(string name, Func<IdentityReply> identity) : IMeter

@@ -40,8 +40,17 @@ internal abstract class Transaction
     /// <summary>Gives the request its transaction number, where the protocol has one.</summary>
     public virtual void Number(ushort number) { }
 
-    /// <summary>Asked inside the write gate, right before the first byte; false leaves it unsent.</summary>
-    public virtual bool MayLeave => true;
+    /// <summary>Asked inside the write gate, right before the first byte; null for a request that cannot energise.</summary>
+    public Func<bool>? Permit { get; set; }
+
+    /// <summary>Whether it may leave; asked inside the write gate, right before the first byte.</summary>
+    public bool MayLeave => Permit is null || Permit();
+
+    /// <summary>Whether the reply it was examined with says that it was done, not refused.</summary>
+    public virtual bool IsDone => true;
+
+    /// <summary>For an urgent frame: what became of it each time it was asked for; null for any other.</summary>
+    public UrgentCount? Count { get; init; }
 
     /// <summary>Whether it may be sent while an earlier reply is in doubt: a question of known answer, or a write that only makes safe.</summary>
     public bool MayLeaveInDoubt { get; init; }

@@ -171,6 +171,12 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         {
             line.Send(frame.Frame);
             _owed = null;
+            frame.Count?.Write();
+        }
+        catch
+        {
+            frame.Count?.Fail();
+            throw;
         }
         finally
         {

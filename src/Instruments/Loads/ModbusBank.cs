@@ -94,6 +94,8 @@ internal sealed class ModbusBank : ILoad, IMeter
 
     public void RemoveLoad() => _client.Exchange.SendUrgent(_allOff);
 
+    public AllOffCounts AllOff => _allOff.Count!.Now;
+
     public Task<IdentityReply> IdentifyAsync(CancellationToken cancel) => _meter.IdentifyAsync(cancel);
 
     public Task<CommandResult> ConfigureAsync(CancellationToken cancel) => _meter.ConfigureAsync(cancel);

@@ -86,7 +86,8 @@ internal sealed class ModbusClient(
     }
 
     /// <summary>A frame made once and written ahead of everything else whenever asked.</summary>
-    public ModbusTransaction Urgent(byte[] pdu) => new(ModbusRequest.Write(pdu), framing, unit) { Deadline = deadline };
+    public ModbusTransaction Urgent(byte[] pdu) =>
+        new(ModbusRequest.Write(pdu), framing, unit) { Deadline = deadline, Count = new UrgentCount() };
 
     private async Task<bool> PauseAsync(long start, CancellationToken cancel)
     {

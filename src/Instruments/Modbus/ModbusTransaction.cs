@@ -10,14 +10,11 @@ internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming fr
     private ushort _number;
     private int _bodyLength;
 
-    /// <summary>Asked inside the write gate; null for a request that cannot energise.</summary>
-    public Func<bool>? Permit { get; set; }
-
     public override ReadOnlySpan<byte> Frame => _frame;
 
     public override string Words => request.Words;
 
-    public override bool MayLeave => Permit is null || Permit();
+    public override bool IsDone => ExceptionCode == 0;
 
     /// <summary>The reply body's payload, behind function and byte count, or behind function and kind; valid until the transaction is used again.</summary>
     public ReadOnlySpan<byte> Payload => _body.AsSpan(2, _bodyLength - 2);

@@ -82,7 +82,7 @@ internal sealed class TextSession(
 
     /// <summary>A line made once and written ahead of everything else whenever asked.</summary>
     public TextTransaction Urgent(TextExchange what, string name, double value) =>
-        new(framing, what, Values((name, value))) { Deadline = deadline };
+        new(framing, what, Values((name, value))) { Deadline = deadline, Count = new UrgentCount() };
 
     private static ImmutableDictionary<string, double> Values((string Name, double Value)? field) =>
         field is { } given ? None.Add(given.Name, given.Value) : None;

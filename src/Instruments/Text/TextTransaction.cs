@@ -20,14 +20,11 @@ internal sealed class TextTransaction(
     private readonly byte[] _frame = TextLines.Encode(framing, TextTemplate.Write(what.Send, values));
     private readonly string _words = TextTemplate.Write(what.Send, values);
 
-    /// <summary>Asked inside the write gate; null for a request that cannot energise.</summary>
-    public Func<bool>? Permit { get; set; }
-
     public override ReadOnlySpan<byte> Frame => _frame;
 
     public override string Words => _words;
 
-    public override bool MayLeave => Permit is null || Permit();
+    public override bool IsDone => Refusal is null;
 
     /// <summary>Fields of the reply.</summary>
     public ImmutableDictionary<string, string> Fields { get; private set; } = ImmutableDictionary<string, string>.Empty;

@@ -56,4 +56,6 @@ internal sealed class WatchedLoad(ILoad load, Watch watch) : ILoad
         load.RemoveLoad();
         watch.After();
     }
+
+    public AllOffCounts AllOff => load.AllOff;
 }

@@ -13,7 +13,7 @@ public sealed class LoadRemoval
     private readonly string _runId;
     private readonly IReadOnlyList<ILoad> _loads;
     private readonly Action<RemovalCause>? _removed;
-    private RemovalCause? _latched;
+    private Latch? _latched;
     private string _trouble = "";
     private int _epoch = 1;
 
@@ -32,7 +32,10 @@ public sealed class LoadRemoval
     public IOutputEnable? Output { get; init; }
 
     /// <summary>The first cause; null while the load may be on.</summary>
-    public RemovalCause? Latched => Volatile.Read(ref _latched);
+    public RemovalCause? Latched => Volatile.Read(ref _latched)?.Cause;
+
+    /// <summary>What became of the all-offs since the first removal, all banks together; all zero before it. From any thread.</summary>
+    public AllOffCounts AllOff => Volatile.Read(ref _latched) is { } latch ? Counted() - latch.Before : default;
 
     /// <summary>What the last bank said that could not be told to go off, or whoever could not be told of it; empty without trouble.</summary>
     public string Trouble => Volatile.Read(ref _trouble);
@@ -50,7 +53,7 @@ public sealed class LoadRemoval
     /// <summary>Latches the first cause and sends all-off to every bank: synchronous, from any thread, never throws.</summary>
     public void RemoveLoad(RemovalCause cause)
     {
-        var first = Interlocked.CompareExchange(ref _latched, cause, null) is null;
+        var first = Volatile.Read(ref _latched) is null && IsFirst(new Latch(cause, Counted()));
         foreach (var load in _loads)
             Safely(load.RemoveLoad);
         if (Output is { } output)
@@ -60,8 +63,17 @@ public sealed class LoadRemoval
     }
 
     /// <summary>The run is over: no permit holds any more, and nobody is told of what comes later. Nothing is sent.</summary>
-    public void Retire() =>
-        Interlocked.CompareExchange(ref _latched, new RemovalCause("END", "The run is over."), null);
+    public void Retire() => IsFirst(new Latch(new RemovalCause("END", "The run is over."), Counted()));
+
+    private bool IsFirst(Latch latch) => Interlocked.CompareExchange(ref _latched, latch, null) is null;
+
+    private AllOffCounts Counted()
+    {
+        AllOffCounts sum = default;
+        foreach (var load in _loads)
+            Safely(() => sum += load.AllOff);
+        return sum;
+    }
 
     /// <summary>One bank in trouble does not keep the next from going off.</summary>
     private void Safely(Action deed)
@@ -75,4 +87,7 @@ public sealed class LoadRemoval
             Volatile.Write(ref _trouble, trouble.Message);
         }
     }
+
+    /// <summary>The first cause, and what the banks had counted before it.</summary>
+    private sealed record Latch(RemovalCause Cause, AllOffCounts Before);
 }

@@ -137,6 +137,8 @@ public sealed class RunEngine
 
     private void Turn(RunInput input)
     {
+        if (_state.Latched is not null)
+            input = input with { AllOff = _setting.Removal.AllOff };
         var (state, commands) = RunMachine.Next(_setting.Plan, _state, input);
         _state = state;
         Exception? first = null;

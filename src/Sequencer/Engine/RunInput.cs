@@ -6,7 +6,11 @@ namespace LoadTest.Sequencer.Engine;
 
 /// <summary>Something that happened and that the run machine must hear of; the closed set of kinds follows.</summary>
 /// <param name="At">Monotonic time since the run was opened.</param>
-public abstract record RunInput(TimeSpan At);
+public abstract record RunInput(TimeSpan At)
+{
+    /// <summary>What had become of the all-offs since the removal when this was heard; all zero before it.</summary>
+    public AllOffCounts AllOff { get; init; }
+}
 
 /// <summary>The run begins: gate half 1 is passed and durable.</summary>
 public sealed record RunBegan(TimeSpan At) : RunInput(At)

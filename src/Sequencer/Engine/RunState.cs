@@ -3,6 +3,7 @@ using LoadTest.Analysis.Heat;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Ports;
 using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Engine;
@@ -155,8 +156,8 @@ internal sealed record Removal(Outcome Outcome, TimeSpan Since, int StatesAfter)
     /// <summary>Null while it is being found out.</summary>
     public bool? IsConfirmed { get; init; }
 
-    /// <summary>All-off sent by the machine so far.</summary>
-    public int Sent { get; init; }
+    /// <summary>What had become of the all-offs since the removal when the last input was heard.</summary>
+    public AllOffCounts AllOff { get; init; }
 
     /// <summary>Whether the person has to be asked, again if need be.</summary>
     public bool MustAsk { get; init; }

@@ -51,7 +51,7 @@ internal sealed partial class Turn
             { Held: { IsEmpty: false } held } => $"ELEMENT {held} STILL ON",
             _ => "all contacts read open",
         };
-        var sent = State.Removal is { Sent: > 1 } removal ? $"all-off sent {removal.Sent} times, " : "";
-        return $"{sent}{contacts}, {amperes}, {volts}";
+        var counts = State.Removal is { } removal ? $"{removal.AllOff.Words}, " : "";
+        return $"{counts}{contacts}, {amperes}, {volts}";
     }
 }

@@ -31,7 +31,7 @@ internal sealed partial class Turn
             return;
         }
         DoFirst(new RemoveLoadNow(cause));
-        OnRemoved(cause, outcome, who, sent: 1);
+        OnRemoved(cause, outcome, who);
     }
 
     private void Remark(RemovalCause cause) => Write(new Remarked(now, $"Later cause {cause.Code}: {cause.Detail}"));
@@ -45,13 +45,13 @@ internal sealed partial class Turn
         Remark(cause);
     }
 
-    private void OnRemoved(RemovalCause cause, Outcome outcome, string? who, int sent)
+    private void OnRemoved(RemovalCause cause, Outcome outcome, string? who)
     {
         State = State with
         {
             Latched = cause,
             Phase = RunPhase.Removing,
-            Removal = new Removal(outcome, now, State.StatesAsked) { Sent = sent },
+            Removal = new Removal(outcome, now, State.StatesAsked),
         };
         SpeakAgain();
         FlushScan();
@@ -80,7 +80,7 @@ internal sealed partial class Turn
                 "ERROR" or "DISK" => Outcome.Interrupted,
                 _ => Outcome.Stopped,
             };
-            OnRemoved(cause, outcome, null, sent: 0);
+            OnRemoved(cause, outcome, null);
         }
         else if (State.Latched != cause)
         {
@@ -122,7 +122,6 @@ internal sealed partial class Turn
         else
         {
             DoFirst(new RemoveLoadNow(State.Latched!));
-            State = State with { Removal = removal with { Sent = removal.Sent + 1 } };
             WantStates();
             var waited = now - removal.Since;
             if (removal.IsConfirmed is null && waited >= (IsSignal ? ConfirmAfterSignal : ConfirmWithin))

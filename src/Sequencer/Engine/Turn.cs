@@ -26,6 +26,8 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     public void Take(RunInput input)
     {
+        if (State.Removal is { } removal)
+            State = State with { Removal = removal with { AllOff = input.AllOff } };
         switch (input)
         {
             case RunBegan began:

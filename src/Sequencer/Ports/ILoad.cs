@@ -29,6 +29,9 @@ public interface ILoad
     /// no later than that transaction's deadline. Sending it proves nothing: read the states afterwards.
     /// </remarks>
     void RemoveLoad();
+
+    /// <summary>What became of every all-off asked for here so far; from any thread.</summary>
+    AllOffCounts AllOff { get; }
 }
 
 /// <summary>What a load bank says about itself.</summary>

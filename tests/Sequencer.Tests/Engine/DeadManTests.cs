@@ -22,6 +22,8 @@ public sealed class DeadManTests
             throw new NotSupportedException();
 
         public void RemoveLoad() => IsOff.Set();
+
+        public AllOffCounts AllOff => default;
     }
 
     [Fact]

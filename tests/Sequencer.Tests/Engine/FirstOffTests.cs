@@ -36,6 +36,8 @@ public sealed class FirstOffTests
 
         public void RemoveLoad() => AllOffs++;
 
+        public AllOffCounts AllOff => new(AllOffs, AllOffs, 0);
+
         public void Open() => Opened++;
 
         public FirstOff Send()

@@ -12,6 +12,7 @@ namespace LoadTest.SequencerTests.Engine;
 internal sealed class HandFedWorld
 {
     private readonly Queue<RunInput> _waiting = new();
+    private AllOffCounts _allOff;
     private int _scans;
 
     public HandFedWorld(RunPlan plan)
@@ -152,7 +153,7 @@ internal sealed class HandFedWorld
 
     public ImmutableArray<RunCommand> Feed(RunInput input)
     {
-        var commands = Machine.Feed(input);
+        var commands = Machine.Feed(State.Latched is null ? input : input with { AllOff = _allOff });
         foreach (var command in commands)
         {
             if (command is Write { Entry: LoadOff { IsConfirmed: true } })
@@ -211,6 +212,7 @@ internal sealed class HandFedWorld
         switch (command)
         {
             case RemoveLoadNow:
+                _allOff += new AllOffCounts(1, 1, 0);
                 Write(ElementSet.None);
                 IsRelayClosed = false;
                 break;

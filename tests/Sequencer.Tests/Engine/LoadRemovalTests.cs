@@ -30,6 +30,8 @@ public sealed class LoadRemovalTests
             Interlocked.Increment(ref _allOffs);
             OnRemove();
         }
+
+        public AllOffCounts AllOff => new(AllOffs, 0, 0);
     }
 
     private sealed class Relay(List<string> order) : IOutputEnable

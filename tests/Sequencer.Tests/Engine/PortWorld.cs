@@ -166,8 +166,11 @@ internal sealed class PortWorld : ILoad, IJournal, IOperator
     public void RemoveLoad()
     {
         Log.Add("all-off");
+        AllOff += new AllOffCounts(1, 1, 0);
         Unit.Write(ElementSet.None);
     }
+
+    public AllOffCounts AllOff { get; private set; }
 
     public async Task<Answer> AskAsync(Question question, CancellationToken cancel)
     {

@@ -22,4 +22,6 @@ internal abstract class DecoratedLoad(ILoad load) : ILoad
     public Task<CommandResult> SetFanAsync(bool isOn, CancellationToken cancel) => load.SetFanAsync(isOn, cancel);
 
     public virtual void RemoveLoad() => load.RemoveLoad();
+
+    public AllOffCounts AllOff => load.AllOff;
 }

@@ -20,6 +20,8 @@ public sealed class SignalsTests
             throw new NotSupportedException();
 
         public void RemoveLoad() => order.Add($"all off on {Environment.CurrentManagedThreadId}");
+
+        public AllOffCounts AllOff => default;
     }
 
     // No pump turns in this test: whatever leaves, the thread that brings the signal has sent.

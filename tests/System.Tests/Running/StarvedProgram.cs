@@ -55,6 +55,8 @@ internal static class StarvedProgram
 
         public void RemoveLoad() => Reached.Set();
 
+        public AllOffCounts AllOff => default;
+
         public void Dispose() => Reached.Dispose();
     }
 
