@@ -77,9 +77,7 @@ public sealed record ReferenceShunt
         var inputs = lines.ConvertAll(line => line.With(-amperes));
         if (ThermalMillivolts > 0)
             inputs.Add(
-                UncertaintyInput
-                    .FromHalfWidth($"{Name}: thermal EMF", value: 0, ThermalMillivolts)
-                    .With(1 / (Rating.RatedRatio * factor))
+                Line("thermal EMF", Component.ThermalEmf, ThermalMillivolts).With(1 / (Rating.RatedRatio * factor))
             );
         inputs.AddRange(drop.Select(line => line.With(1 / (Rating.RatedRatio * factor))));
         var budget = Budget.Linear($"Current by {Name}", "A", amperes, inputs, null, coverageProbability);
@@ -110,8 +108,13 @@ public sealed record ReferenceShunt
         }
         var away = Guard.Finite(celsius, Name, "temperature in °C") - CertificateCelsius;
         Guard.NotNegative(conditions.BodyHalfWidth, Name, "half-width of the temperature in K");
-        Add(lines, $"{Name}: temperature", Math.Abs(TemperatureCoefficient) * conditions.BodyHalfWidth);
-        Add(lines, $"{Name}: temperature coefficient", TemperatureCoefficientHalfWidth * Math.Abs(away));
+        Add(lines, "temperature", Component.Temperature, Math.Abs(TemperatureCoefficient) * conditions.BodyHalfWidth);
+        Add(
+            lines,
+            "temperature coefficient",
+            Component.TemperatureCoefficient,
+            TemperatureCoefficientHalfWidth * Math.Abs(away)
+        );
         return 1 + TemperatureCoefficient * away;
     }
 
@@ -126,7 +129,7 @@ public sealed record ReferenceShunt
             _ => 0,
         };
         if (sign != 0)
-            Add(lines, $"{Name}: self-heating", PowerCoefficientHalfWidth * watts);
+            Add(lines, "self-heating", Component.SelfHeating, PowerCoefficientHalfWidth * watts);
         return 1 + sign * PowerCoefficient * watts;
     }
 
@@ -140,12 +143,20 @@ public sealed record ReferenceShunt
             days = DaysPerYear;
         }
         Guard.NotNegative(days, Name, "age of the calibration in days");
-        Add(lines, $"{Name}: drift since calibration", DriftPerYear * days / DaysPerYear);
+        Add(lines, "drift since calibration", Component.Drift, DriftPerYear * days / DaysPerYear);
     }
 
-    internal void Add(List<UncertaintyInput> lines, string name, double halfWidth)
+    internal void Add(List<UncertaintyInput> lines, string name, Component component, double halfWidth)
     {
         if (halfWidth > 0)
-            lines.Add(UncertaintyInput.FromHalfWidth(name, value: 0, halfWidth) with { Instrument = Name });
+            lines.Add(Line(name, component, halfWidth));
     }
+
+    private UncertaintyInput Line(string name, Component component, double halfWidth) =>
+        UncertaintyInput.FromHalfWidth($"{Name}: {name}", value: 0, halfWidth) with
+        {
+            Component = component,
+            Instrument = Name,
+            SharedBy = Name,
+        };
 }

@@ -48,10 +48,12 @@ internal static class ShuntCorrection
                 nearest.DegreesOfFreedom
             ) with
             {
+                Component = Component.Certificate,
                 Instrument = shunt.Name,
+                SharedBy = shunt.Name,
             }
         );
-        shunt.Add(lines, $"{shunt.Name}: between certificate points", between);
+        shunt.Add(lines, "between certificate points", Component.Interpolation, between);
         return true;
     }
 
@@ -65,7 +67,7 @@ internal static class ShuntCorrection
             return false;
         }
         findings.Add($"{shunt.Name}: no certificate; its class index {index:G3} % was taken as limits of its ratio.");
-        shunt.Add(lines, $"{shunt.Name}: class {index:G3} limits", index / 100);
+        shunt.Add(lines, $"class {index:G3} limits", Component.ClassLimit, index / 100);
         return true;
     }
 

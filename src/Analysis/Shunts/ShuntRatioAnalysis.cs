@@ -16,8 +16,6 @@ internal static class ShuntRatioAnalysis
     /// <summary>Class indices of the series, percent; IEC 60051-8 and 60051-1, from memory: check your copy.</summary>
     internal static readonly double[] ClassIndices = [0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 1];
 
-    private const string ZeroDrift = "zero drift (thermal EMF)";
-
     // Below this fraction of rated current a point has no ratio worth the name.
     private const double LowestFraction = 0.01;
 
@@ -113,17 +111,23 @@ internal static class ShuntRatioAnalysis
         var slope = line.Slope;
         var inputs = new List<UncertaintyInput>
         {
-            UncertaintyInput.FromScatter($"regression of {line.Count} points", slope, line.Count),
+            UncertaintyInput.FromScatter($"regression of {line.Count} points", slope, line.Count) with
+            {
+                Component = Component.Fit,
+            },
         };
         if (zero.Drift is { } drift && drift != 0)
             inputs.Add(
                 UncertaintyInput
-                    .FromHalfWidth(ZeroDrift, value: 0, Math.Abs(drift) / 2)
-                    .With(1 / (amperes.Max() - amperes.Min()))
+                    .FromHalfWidth("zero drift (thermal EMF)", value: 0, Math.Abs(drift) / 2)
+                    .With(1 / (amperes.Max() - amperes.Min())) with
+                {
+                    Component = Component.ZeroDrift,
+                }
             );
         if (sweep.Temperature is { } temperature)
             inputs.AddRange(temperature.Lines().Select(line => line.With(slope.Value)));
-        inputs.AddRange(sweep.Common.Select(c => c.With(slope.Value)));
+        inputs.AddRange(sweep.Common.Select(c => c.With(slope.Value * c.Sensitivity)));
         return Budget.Linear("Shunt ratio", "mV/A", slope.Value, inputs, sweep.Correlations, sweep.CoverageProbability);
     }
 
@@ -145,7 +149,7 @@ internal static class ShuntRatioAnalysis
     {
         var ratio = budget.Combined;
         // What is common to all points: everything in the budget but the regression and the zero, which each point has its own of.
-        var own = budget.Lines.Where(l => l.Input.Name is ZeroDrift || ReferenceEquals(l.Input, budget.Lines[0].Input));
+        var own = budget.Lines.Where(l => l.Input.Component is Component.Fit or Component.ZeroDrift);
         var common =
             Math.Sqrt(
                 Math.Max(

@@ -22,7 +22,8 @@ public sealed record ShuntSweep
     public ShuntTemperature? Temperature { get; init; }
 
     /// <summary>Relative inputs common to all points: reference certificate, meter gains, temperature, non-simultaneity.</summary>
-    /// <remarks>Each u is a fraction of the ratio; the value is a relative correction already applied and is not used.</remarks>
+    /// <remarks>Each u is a fraction of the ratio; the value is a relative correction already applied and is not used. The sensitivity is
+    /// the sign: +1 for what raises the drop, −1 for what raises the reference current.</remarks>
     public IReadOnlyList<UncertaintyInput> Common { get; init; } = [];
 
     /// <summary>Correlations between the common inputs: two readings of one meter.</summary>

@@ -48,13 +48,19 @@ public sealed record ShuntTemperature(
                 "temperature of the unit's shunt",
                 value: 0,
                 Math.Abs(Coefficient) * HalfWidth
-            );
+            ) with
+            {
+                Component = Component.Temperature,
+            };
         if (CoefficientHalfWidth > 0 && Away != 0)
             yield return UncertaintyInput.FromHalfWidth(
                 "temperature coefficient of the unit's shunt",
                 value: 0,
                 CoefficientHalfWidth * Math.Abs(Away)
-            );
+            ) with
+            {
+                Component = Component.TemperatureCoefficient,
+            };
     }
 
     /// <summary>What was done, in a sentence.</summary>

@@ -54,10 +54,10 @@ public sealed class Budget
     /// <param name="measurand">What is measured.</param>
     /// <param name="unit">Unit of the result.</param>
     /// <param name="value">The result.</param>
-    /// <param name="inputs">Inputs with unique names, at least one.</param>
+    /// <param name="inputs">At least one input; those with the same component and the same source of their error move together.</param>
     /// <param name="correlations">Correlations between inputs; none when null.</param>
     /// <param name="coverageProbability">Coverage probability of U; 95.45 % makes k = 2 at infinite ν.</param>
-    /// <exception cref="ArgumentException">A number out of range, a name twice or unknown, or correlations that cannot be.</exception>
+    /// <exception cref="ArgumentException">A number out of range, an unknown or ambiguous name in a correlation, or correlations that cannot be.</exception>
     public static Budget Linear(
         string measurand,
         string unit,

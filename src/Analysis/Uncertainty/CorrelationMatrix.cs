@@ -31,17 +31,7 @@ internal sealed class CorrelationMatrix
     )
     {
         Guard.Require(inputs.Count > 0, $"{measurand}: a budget needs at least one input.");
-        var index = new Dictionary<string, int>(StringComparer.Ordinal);
-        for (var i = 0; i < inputs.Count; i++)
-        {
-            Guard.Require(
-                index.TryAdd(inputs[i].Name, i),
-                $"{measurand}: two inputs are called \"{inputs[i].Name}\". Give each line of the budget its own name."
-            );
-        }
-        var r = new double[inputs.Count, inputs.Count];
-        for (var i = 0; i < inputs.Count; i++)
-            r[i, i] = 1;
+        var r = Shared(inputs);
         foreach (var c in correlations)
         {
             Guard.Require(
@@ -63,12 +53,43 @@ internal sealed class CorrelationMatrix
 
         int Find(string name)
         {
+            var found = -1;
+            for (var k = 0; k < inputs.Count; k++)
+            {
+                if (!string.Equals(inputs[k].Name, name, StringComparison.Ordinal))
+                    continue;
+                Guard.Require(
+                    found < 0,
+                    $"{measurand}: a correlation names \"{name}\", and two inputs are called so. Give each of them its own name."
+                );
+                found = k;
+            }
             Guard.Require(
-                index.TryGetValue(name, out var found),
+                found >= 0,
                 $"{measurand}: a correlation names \"{name}\", which is no input of this budget."
             );
             return found;
         }
+    }
+
+    // One and the same error in two lines: they move together.
+    private static double[,] Shared(IReadOnlyList<UncertaintyInput> inputs)
+    {
+        var r = new double[inputs.Count, inputs.Count];
+        for (var i = 0; i < inputs.Count; i++)
+        {
+            r[i, i] = 1;
+            for (var j = 0; j < i; j++)
+            {
+                var isOne =
+                    inputs[i].IsShared
+                    && inputs[i].Component == inputs[j].Component
+                    && string.Equals(inputs[i].SharedBy, inputs[j].SharedBy, StringComparison.Ordinal);
+                if (isOne)
+                    r[i, j] = r[j, i] = 1;
+            }
+        }
+        return r;
     }
 
     /// <summary>The matrix with each coefficient off the diagonal replaced.</summary>

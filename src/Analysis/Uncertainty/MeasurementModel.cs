@@ -18,7 +18,7 @@ public sealed class MeasurementModel
     /// <param name="function">The function; pure, and finite around the inputs.</param>
     /// <param name="inputs">Inputs in the order the function takes them; their own sensitivities are not used.</param>
     /// <param name="correlations">Correlations between inputs; none when null.</param>
-    /// <exception cref="ArgumentException">Names twice or unknown, contradicting correlations, or a value that is not finite.</exception>
+    /// <exception cref="ArgumentException">An unknown or ambiguous name in a correlation, contradicting correlations, or a value that is not finite.</exception>
     public MeasurementModel(
         string measurand,
         string unit,

@@ -26,14 +26,25 @@ public sealed record UncertaintyInput
         StandardUncertainty = standardUncertainty;
     }
 
-    /// <summary>Name of the line in the budget; unique within one.</summary>
-    public string Name { get; }
+    /// <summary>Name of the line in the budget, for people; nothing is decided by it.</summary>
+    public string Name { get; private init; }
+
+    /// <summary>What the line comes from.</summary>
+    public Component Component { get; init; }
+
+    /// <summary>What makes this one error for every reading that names it: a meter's range, a shunt; empty when each reading has its own.</summary>
+    /// <remarks>Two lines of one budget with the same component and the same of these are one error, correlated by +1 (JCGM 100:2008,
+    /// 5.2.2, note 1). It is an identity, compared and never read.</remarks>
+    public string SharedBy { get; init; } = "";
+
+    /// <summary>Whether the same error stands behind other readings too.</summary>
+    public bool IsShared => SharedBy.Length > 0;
 
     /// <summary>Best estimate of the input, in its own unit.</summary>
-    public double Value { get; }
+    public double Value { get; private init; }
 
     /// <summary>Standard uncertainty u, in the unit of the value, zero or more.</summary>
-    public double StandardUncertainty { get; }
+    public double StandardUncertainty { get; private init; }
 
     /// <summary>What <see cref="GivenAs"/> was divided by: k of a certificate, √3 of a rectangle, 1 of a u.</summary>
     public double Divisor { get; private init; } = 1;
@@ -58,6 +69,22 @@ public sealed record UncertaintyInput
 
     /// <summary>Name of the instrument behind the input, for "which meter would decide it"; empty when none.</summary>
     public string Instrument { get; init; } = "";
+
+    /// <summary>The same input under another name.</summary>
+    /// <param name="name">Line of the budget.</param>
+    public UncertaintyInput Named(string name)
+    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(name);
+        return this with { Name = name };
+    }
+
+    /// <summary>The same input in a unit this many times smaller, value and uncertainty alike: 1000 for volts to millivolts.</summary>
+    /// <param name="factor">Finite, above zero.</param>
+    public UncertaintyInput Scaled(double factor)
+    {
+        Guard.Positive(factor, Name, "factor");
+        return this with { Value = Value * factor, StandardUncertainty = StandardUncertainty * factor };
+    }
 
     /// <summary>The same input with another sensitivity.</summary>
     /// <param name="sensitivity">∂y/∂x, finite, any sign.</param>
@@ -136,7 +163,10 @@ public sealed record UncertaintyInput
     /// <param name="step">Smallest step shown, zero or more.</param>
     /// <remarks>Rectangular of half a step, JCGM 100:2008, F.2.2.1: a step of 0.01 mV gives u = 0.0029 mV.</remarks>
     public static UncertaintyInput FromResolution(string name, double step) =>
-        FromHalfWidth(name, value: 0, Guard.NotNegative(step, name, "step of the display") / 2);
+        FromHalfWidth(name, value: 0, Guard.NotNegative(step, name, "step of the display") / 2) with
+        {
+            Component = Component.Resolution,
+        };
 
     /// <summary>From repeated readings: mean and standard uncertainty of the mean under autocorrelation.</summary>
     /// <param name="name">Line of the budget.</param>
@@ -158,6 +188,7 @@ public sealed record UncertaintyInput
             );
         return new(name, estimate.Value, estimate.StandardUncertainty)
         {
+            Component = Component.Repeatability,
             Kind = EvaluationKind.TypeA,
             DegreesOfFreedom = Guard.Degrees(estimate.DegreesOfFreedom, name),
             Readings = window.Count,
@@ -171,6 +202,7 @@ public sealed record UncertaintyInput
     public static UncertaintyInput FromScatter(string name, Estimate estimate, double readings = 0) =>
         new(name, estimate.Value, estimate.StandardUncertainty)
         {
+            Component = Component.Repeatability,
             Kind = EvaluationKind.TypeA,
             DegreesOfFreedom = Guard.Degrees(estimate.DegreesOfFreedom, name),
             Readings = Guard.NotNegative(readings, name, "number of readings"),

@@ -58,7 +58,7 @@ internal sealed class JudgingMeter
         One(nearest, lines);
         var apart = Math.Abs(high.Correction.Value - low.Correction.Value);
         if (apart > 0)
-            lines.Add(Line($"{Channel.Name}: between certificate points", apart / 2));
+            lines.Add(Line("between certificate points", Component.Interpolation, apart / 2) with { SharedBy = Range });
         return low.Correction.Value + part * (high.Correction.Value - low.Correction.Value);
     }
 
@@ -72,19 +72,24 @@ internal sealed class JudgingMeter
         List<string> assumptions
     )
     {
-        var scatter = $"{Channel.Name}: scatter of {window.Count} readings";
+        var scatter = $"scatter of {window.Count} readings";
         if (window.Estimate is not null)
-            lines.Add(UncertaintyInput.FromWindow(scatter, window) with { Instrument = Instrument.Id });
+            lines.Add(
+                UncertaintyInput.FromWindow($"{Channel.Name}: {scatter}", window) with
+                {
+                    Instrument = Instrument.Id,
+                }
+            );
         else
         {
-            lines.Add(Line(scatter, halfRange));
+            lines.Add(Line(scatter, Component.Repeatability, halfRange));
             findings.Add(
                 $"{Channel.Name}: {window.Count} readings worth {window.EffectiveCount:0.#} independent ones; half their range stands in the budget instead of their scatter."
             );
         }
         var specification = _specification.At(window.Mean, _specification.Ranges[0], _conditions);
         assumptions.AddRange(specification.Findings);
-        lines.Add(Line($"{Channel.Name}: specification", specification.HalfWidth));
+        lines.Add(Line("specification", Component.Specification, specification.HalfWidth));
         lines.Add(
             UncertaintyInput.FromResolution($"{Channel.Name}: resolution", Resolution) with
             {
@@ -113,15 +118,21 @@ internal sealed class JudgingMeter
                 point.CoverageFactor
             ) with
             {
+                Component = Component.Certificate,
                 Instrument = Instrument.Id,
+                SharedBy = Range,
             }
         );
         return point.Correction.Value;
     }
 
-    private UncertaintyInput Line(string name, double halfWidth) =>
-        UncertaintyInput.FromHalfWidth(name, value: 0, halfWidth) with
+    // One input of one instrument is one range with one gain.
+    private string Range => $"{Instrument.Id} {_input.Name}";
+
+    private UncertaintyInput Line(string name, Component component, double halfWidth) =>
+        UncertaintyInput.FromHalfWidth($"{Channel.Name}: {name}", value: 0, halfWidth) with
         {
+            Component = component,
             Instrument = Instrument.Id,
         };
 }

@@ -13,6 +13,10 @@ public sealed record Measured(Budget Budget, WindowMean Window, double Scatter)
     /// <summary>The result with its standard uncertainty.</summary>
     public Estimate Estimate => Budget.Combined;
 
+    /// <summary>Whether a line differs from point to point: scatter and last digit, not what a meter or a shunt does to all of them.</summary>
+    public static bool IsOwn(UncertaintyInput line) =>
+        line.Component is Component.Repeatability or Component.Resolution;
+
     /// <summary>Part of the standard uncertainty that is common to all points of these meters, same unit.</summary>
     public double Common =>
         Math.Sqrt(Math.Max(0, Estimate.StandardUncertainty * Estimate.StandardUncertainty - Scatter * Scatter));

@@ -160,7 +160,7 @@ internal sealed class PointMeasurer
             .Of(shunt)
             .CurrentFrom(
                 volts * MilliPerOne,
-                lines.ConvertAll(InMillivolts),
+                lines.ConvertAll(line => line.Scaled(MilliPerOne)),
                 ReferenceShuntModel.Conditions(shunt, _day),
                 _coverage
             );
@@ -233,25 +233,7 @@ internal sealed class PointMeasurer
 
     private static double Middle(PointMeasured window) => (window.From + (window.To - window.From) / 2).TotalSeconds;
 
-    // The first line is the scatter, the last of those the meter adds the resolution; both differ from point to point.
-    private static double Scatter(List<UncertaintyInput> lines)
-    {
-        var (a, b) = (lines[0].StandardUncertainty, lines[^1].StandardUncertainty);
-        return Math.Sqrt(a * a + b * b);
-    }
-
-    private static UncertaintyInput InMillivolts(UncertaintyInput line)
-    {
-        var scaled =
-            line.Kind == EvaluationKind.TypeA
-                ? UncertaintyInput.FromScatter(
-                    line.Name,
-                    new(0, line.StandardUncertainty * MilliPerOne, line.DegreesOfFreedom),
-                    line.Readings
-                )
-            : line.Distribution == Distribution.Normal
-                ? UncertaintyInput.FromExpanded(line.Name, 0, line.GivenAs * MilliPerOne, line.Divisor)
-            : UncertaintyInput.FromHalfWidth(line.Name, 0, line.GivenAs * MilliPerOne, line.Distribution);
-        return scaled with { Instrument = line.Instrument };
-    }
+    // What differs from point to point.
+    private static double Scatter(List<UncertaintyInput> lines) =>
+        Math.Sqrt(lines.Where(Measured.IsOwn).Sum(l => l.StandardUncertainty * l.StandardUncertainty));
 }

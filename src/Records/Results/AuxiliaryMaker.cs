@@ -41,7 +41,10 @@ internal static class AuxiliaryMaker
                     0,
                     estimate.StandardUncertainty,
                     estimate.DegreesOfFreedom
-                ),
+                ) with
+                {
+                    Component = Component.Method,
+                },
             ],
             null,
             coverage

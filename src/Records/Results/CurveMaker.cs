@@ -124,9 +124,18 @@ internal static class CurveMaker
         var (volts, amperes) = Common(points);
         UncertaintyInput[] inputs =
         [
-            UncertaintyInput.FromScatter("fit of the curve: scatter of the points", fit, Usable(points).Count()),
-            UncertaintyInput.FromStandard("voltmeter, common to all points", 0, volts).With(ofVolts),
-            UncertaintyInput.FromStandard("reference current, common to all points", 0, amperes).With(ofAmperes),
+            UncertaintyInput.FromScatter("fit of the curve: scatter of the points", fit, Usable(points).Count()) with
+            {
+                Component = Component.Fit,
+            },
+            UncertaintyInput.FromStandard("voltmeter, common to all points", 0, volts).With(ofVolts) with
+            {
+                Component = Component.Specification,
+            },
+            UncertaintyInput.FromStandard("reference current, common to all points", 0, amperes).With(ofAmperes) with
+            {
+                Component = Component.Specification,
+            },
         ];
         return Budget.Linear(measurand, unit, fit.Value, inputs, null, coverage);
     }

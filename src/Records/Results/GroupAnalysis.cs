@@ -24,7 +24,7 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
             group.Kind == GroupKind.Curve ? CurveMaker.Fit(points, line, group.Mode, judge.Coverage, findings) : null;
         var shunt =
             group.Kind == GroupKind.ShuntSweep
-                ? SweepMaker.Analyse(points, plan.Nameplate.Shunt, measurer, judge.Coverage, findings)
+                ? SweepMaker.Analyse(points, plan.Nameplate.Shunt, judge.Coverage, findings)
                 : null;
         var agreement = PanelReader.Compare(group, points, judge.Coverage);
         var drift = group.Kind == GroupKind.Hold ? HoldDrift.Of(points, group.Mode, measurer, judge.Coverage) : null;

@@ -114,7 +114,10 @@ internal static class PointLimits
         if (value.StandardUncertainty > 0)
             inputs.Insert(
                 0,
-                UncertaintyInput.FromStandard($"{said}: last digit", value.Value, value.StandardUncertainty)
+                UncertaintyInput.FromStandard($"{said}: last digit", value.Value, value.StandardUncertainty) with
+                {
+                    Component = Component.Resolution,
+                }
             );
         return Budget.Linear(
             $"{said} less actual",

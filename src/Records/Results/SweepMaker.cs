@@ -18,7 +18,6 @@ internal static class SweepMaker
     public static ShuntRatio? Analyse(
         IReadOnlyList<MeasuredPoint> points,
         UnitShunt shunt,
-        PointMeasurer measurer,
         double coverage,
         List<string> findings
     )
@@ -44,23 +43,13 @@ internal static class SweepMaker
                 ZeroAfter = Zero(zeros.FirstOrDefault(z => z.Seconds > loaded[^1].Seconds)),
                 Common =
                 [
-                    .. Common(top.Amperes!.Budget, "reference current"),
-                    .. Common(top.UnitDrop!.Budget, "unit's drop"),
+                    .. Common(top.Amperes!.Budget, "reference current", -1),
+                    .. Common(top.UnitDrop!.Budget, "unit's drop", 1),
                 ],
                 CoverageProbability = coverage,
             };
             var ratio = sweep.Analyse();
             findings.AddRange(ratio.Findings);
-            if (
-                measurer.Meter(ChannelRole.ReferenceShuntDrop) is { } a
-                && measurer.Meter(ChannelRole.UnitShuntDrop) is { } b
-                && a.Instrument.Id == b.Instrument.Id
-            )
-            {
-                findings.Add(
-                    $"Both drops were read by {a.Instrument.Id}, one after the other; its gain error is counted twice, which makes the uncertainty too large rather than too small."
-                );
-            }
             return ratio;
         }
         catch (ArgumentException e)
@@ -98,27 +87,13 @@ internal static class SweepMaker
     private static ZeroReading? Zero(MeasuredPoint? p) =>
         p is null ? null : new ZeroReading(p.UnitDrop!.Estimate.Value * MilliPerOne, p.Seconds);
 
-    private static IEnumerable<UncertaintyInput> Common(Budget budget, string of)
-    {
-        var value = Math.Abs(budget.Combined.Value);
-        foreach (var line in budget.Lines)
-        {
-            var isOwn =
-                line.Input.Kind == EvaluationKind.TypeA
-                || line.Input.Name.EndsWith(": resolution", StringComparison.Ordinal)
-                || line.Input.Name.Contains(": scatter of ", StringComparison.Ordinal);
-            if (!isOwn && line.Contribution > 0)
-            {
-                yield return UncertaintyInput.FromStandard(
-                    $"{of}: {line.Input.Name}",
-                    0,
-                    line.Contribution / value,
-                    line.Input.DegreesOfFreedom
-                ) with
-                {
-                    Instrument = line.Input.Instrument,
-                };
-            }
-        }
-    }
+    // Relative to the value, with the sign the line has in the ratio: a higher current is a lower ratio.
+    private static IEnumerable<UncertaintyInput> Common(Budget budget, string of, int sign) =>
+        budget
+            .Lines.Where(l => !Measured.IsOwn(l.Input) && l.Contribution > 0)
+            .Select(l =>
+                l.Input.Named($"{of}: {l.Input.Name}")
+                    .Scaled(Math.Abs(l.Sensitivity / budget.Combined.Value))
+                    .With(sign * Math.Sign(l.Sensitivity))
+            );
 }

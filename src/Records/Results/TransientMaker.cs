@@ -89,7 +89,12 @@ internal static class TransientMaker
             name,
             unit,
             estimate.Value,
-            [UncertaintyInput.FromStandard($"{name}: samples and meter", 0, estimate.StandardUncertainty)],
+            [
+                UncertaintyInput.FromStandard($"{name}: samples and meter", 0, estimate.StandardUncertainty) with
+                {
+                    Component = Component.Method,
+                },
+            ],
             null,
             coverage
         );

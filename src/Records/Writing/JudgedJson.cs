@@ -46,6 +46,8 @@ internal static class JudgedJson
     {
         var input = line.Input;
         json.WriteString("input", input.Name);
+        json.WriteString("component", input.Component.Name());
+        json.WriteString("shared by", input.SharedBy);
         json.WriteString("evaluation", input.Kind == EvaluationKind.TypeA ? "A" : "B");
         json.WriteString("distribution", input.Distribution.Name());
         json.Number("standard uncertainty", input.StandardUncertainty);

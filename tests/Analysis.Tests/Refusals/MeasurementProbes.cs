@@ -31,6 +31,7 @@ internal static class MeasurementProbes
                 p => UncertaintyInput.FromWindow("a", new WindowMean(9, 5, 1, 0, 9, 0, p.E(5, 0.1)))
             ),
             new("UncertaintyInput.FromScatter", p => UncertaintyInput.FromScatter("a", p.E(5, 0.1), p.N(9))),
+            new("UncertaintyInput.Scaled", p => UncertaintyInput.FromResolution("a", 1).Scaled(p.P(1000))),
             new("UncertaintyInput.With", p => UncertaintyInput.FromResolution("a", 1).With(p.X(2))),
             new("Budget.Linear", p => Sum(p)),
             new("Coverage.Factor", p => Coverage.Factor(p.Q(0.95), p.Nu(9))),

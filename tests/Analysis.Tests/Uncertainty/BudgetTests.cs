@@ -162,7 +162,24 @@ public class BudgetTests
         Assert.Contains("contradict", error.Message, StringComparison.Ordinal);
         Assert.Throws<ArgumentException>(() => Budget.Linear("y", "V", 0, inputs, [new("a", "d", 0.1)]));
         Assert.Throws<ArgumentException>(() => Budget.Linear("y", "V", 0, inputs, [new("a", "b", 1.1)]));
-        Assert.Throws<ArgumentException>(() => Budget.Linear("y", "V", 0, [inputs[0], inputs[0]]));
+        UncertaintyInput[] alike = [inputs[0], inputs[0], inputs[1]];
+        Assert.Throws<ArgumentException>(() => Budget.Linear("y", "V", 0, alike, [new("a", "b", 0.1)]));
+    }
+
+    /// <summary>JCGM 100:2008, 5.2.2, note 1: u is the linear sum where all are fully correlated.</summary>
+    [Fact]
+    public void One_error_in_two_lines_is_added_with_its_sign_and_names_do_not_matter()
+    {
+        var gain = UncertaintyInput.FromHalfWidth("gain", 0, 0.3) with { Component = Component.Gain, SharedBy = "m" };
+        var other = gain with { SharedBy = "n" };
+        var offset = gain with { Component = Component.Offset };
+        double Of(params UncertaintyInput[] lines) => Budget.Linear("y", "V", 0, lines).Combined.StandardUncertainty;
+        var u = 0.3 / Math.Sqrt(3);
+        Assert.Equal(2 * u, Of(gain, gain.Named("gain of the second")), 12);
+        Assert.Equal(0, Of(gain, gain.With(-1)), 12);
+        Assert.Equal(Math.Sqrt(2) * u, Of(gain, other.With(-1)), 12);
+        Assert.Equal(Math.Sqrt(2) * u, Of(gain, offset.With(-1)), 12);
+        Assert.Equal(Math.Sqrt(2) * u, Of(gain with { SharedBy = "" }, gain with { SharedBy = "" }), 12);
     }
 
     [Fact]
