@@ -7,6 +7,7 @@ using LoadTest.Benchmarks;
 // memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
 // astray; replug: a serial line pulled and put back; wire: polls beside a bare loop;
 // line-time: the simulated serial line beside its baud rate; scan: cost of ten scans a second; coverage: branches that tests take, of coverlet's files;
+// lateness: a run's signs of life beside those of a bare loop, both cores busy with a build;
 // mutants: dotnet-stryker's mutants, each against the tests that reach it; anything else: BenchmarkDotNet.
 return args switch
 {
@@ -18,6 +19,7 @@ return args switch
     ["wire", ..] => WireSpeed.Run(),
     ["line-time", ..] => LineTime.Run(),
     ["scan", ..] => ScanCost.Run(),
+    ["lateness", .. var rest] => Lateness.Run(rest),
     ["signal", .. var rest] => SignalSpeed.Run(rest),
     ["trip", .. var rest] => TripSpeed.Run(rest),
     ["virtual-time", ..] => VirtualTimeSpeed.Run(),

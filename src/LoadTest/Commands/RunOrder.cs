@@ -34,6 +34,8 @@ internal sealed class RunOrder(Screen screen)
     public required string? SecretFile { get; init; }
     public required bool IsVerbose { get; init; }
 
+    private Urgency? _urgency;
+
     private bool IsServed => WiresFile is not null || HandsAddress is not null;
 
     /// <summary>Reads, connects, proves, runs, shows.</summary>
@@ -58,6 +60,8 @@ internal sealed class RunOrder(Screen screen)
         if (IsReal(bench))
             DemandPerson();
         var wires = FindWires(bench);
+        // Before lines are opened: the threads that read them have it too.
+        _urgency = Urgency.Take();
         using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(WireText.Address)));
         using var served = Refusing(() => new WireStand(bench, wires, pump));
         return Run(files, serialNumber, served, pump);
@@ -82,7 +86,7 @@ internal sealed class RunOrder(Screen screen)
         var host = new RunHost(files, RunStore.FreeId(Store, id), serialNumber, Store, pump, Seed)
         {
             IsVerbose = IsVerbose,
-            Remarks = awake is null ? [] : [awake.Words],
+            Remarks = [.. new[] { _urgency?.Words, awake?.Words }.OfType<string>()],
             Appended = new Progress(screen, files.Plan!, isShort: false, isSimulated: stand.Hands is not null).Take,
             Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
         };

@@ -107,6 +107,13 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
             }
         });
         NoteLinks(stand, log);
+        if (!pump.IsVirtual)
+            log.Note(
+                "Signs of life: {Longest} ms apart at most; {Counts} gaps of up to {Edges} ms and longer",
+                pump.Heart.Longest.TotalMilliseconds,
+                pump.Heart.Counts,
+                Heartbeat.ClassEdges
+            );
         log.Note("Closed {Outcome} {Code}: {Detail}", closed.Outcome, closed.Code, closed.Detail);
         log.Note("Frames waited {Exposure} at most until they were durable", kept!.Exposure);
         return (closed, kept);

@@ -53,7 +53,7 @@ public sealed class DeadMan : IDisposable
         ArgumentNullException.ThrowIfNull(pump);
         return pump.IsVirtual
             ? throw new ArgumentException("A pump in virtual time has no heartbeat to watch.", nameof(pump))
-            : () => pump.SinceBeat;
+            : () => pump.Heart.Since;
     }
 
     private void Watch()

@@ -29,7 +29,6 @@ public sealed class Pump : TimeProvider
     private readonly long _origin = System.GetTimestamp();
     private long _now;
     private long _sequence;
-    private long _beat;
     private bool _isWaiting;
     private int _thread = Environment.CurrentManagedThreadId;
 
@@ -39,7 +38,6 @@ public sealed class Pump : TimeProvider
         _isExact = isExact;
         _startUtc = startUtc;
         _context = new PumpContext(this);
-        Beat();
     }
 
     /// <summary>A pump in virtual time that starts at this wall time.</summary>
@@ -68,8 +66,8 @@ public sealed class Pump : TimeProvider
     /// <summary>Whether the caller is on the pump's own thread.</summary>
     public bool IsCurrent => Environment.CurrentManagedThreadId == _thread;
 
-    /// <summary>Real time since the pump last began a piece of work or woke up; read by the dead-man thread.</summary>
-    public TimeSpan SinceBeat => System.GetElapsedTime(Volatile.Read(ref _beat));
+    /// <summary>When the pump began pieces of work or woke up; none in virtual time.</summary>
+    public Heartbeat Heart { get; } = new();
 
     /// <inheritdoc/>
     public override long TimestampFrequency => TimeSpan.TicksPerSecond;
@@ -123,7 +121,8 @@ public sealed class Pump : TimeProvider
         SynchronizationContext.SetSynchronizationContext(_context);
         try
         {
-            Beat();
+            if (!IsVirtual)
+                Heart.Begin();
             var task = main();
             while (!task.IsCompleted)
                 Turn();
@@ -287,7 +286,7 @@ public sealed class Pump : TimeProvider
     private void Beat()
     {
         if (!IsVirtual)
-            Volatile.Write(ref _beat, System.GetTimestamp());
+            Heart.Beat();
     }
 
     private void DemandOwnThread(string deed)

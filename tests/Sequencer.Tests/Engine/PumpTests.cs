@@ -258,8 +258,8 @@ public class PumpTests
     public void A_pump_in_virtual_time_has_no_heart()
     {
         var pump = Pump.Virtual(Start);
-        var before = pump.SinceBeat;
+        var before = pump.Heart.Since;
         pump.Run(() => Task.CompletedTask);
-        Assert.True(pump.SinceBeat >= before);
+        Assert.True(pump.Heart.Since >= before);
     }
 }

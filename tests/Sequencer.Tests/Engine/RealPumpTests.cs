@@ -138,7 +138,7 @@ public sealed class RealPumpTests
         var pump = Pump.Real();
         void DemandBeatSince(long moment)
         {
-            var age = pump.SinceBeat;
+            var age = pump.Heart.Since;
             Assert.True(age <= Stopwatch.GetElapsedTime(moment));
         }
 
