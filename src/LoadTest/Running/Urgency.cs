@@ -32,7 +32,7 @@ internal sealed record Urgency(UrgencyKind Kind)
     private static UrgencyKind Ask()
     {
         var lowest = sched_get_priority_min(RoundRobin);
-        if (lowest >= 0 && sched_setscheduler(OfThisThread, RoundRobin, ref lowest) == 0)
+        if (lowest >= 0 && pthread_setschedparam(pthread_self(), RoundRobin, ref lowest) == 0)
             return UrgencyKind.RealTime;
         return setpriority(WhichProcess, OfThisThread, Nice) == 0 ? UrgencyKind.Nice : UrgencyKind.Ordinary;
     }
@@ -41,10 +41,14 @@ internal sealed record Urgency(UrgencyKind Kind)
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
     private static extern int sched_get_priority_min(int policy);
 
-    // struct sched_param of Linux is one int.
-    [DllImport("libc", SetLastError = true)]
+    // The thread library's own call, because it remembers the policy and gives it to new threads. struct sched_param of Linux is one int.
+    [DllImport("libc")]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
-    private static extern int sched_setscheduler(int thread, int policy, ref int priority);
+    private static extern int pthread_setschedparam(nint thread, int policy, ref int priority);
+
+    [DllImport("libc")]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static extern nint pthread_self();
 
     [DllImport("libc", SetLastError = true)]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
