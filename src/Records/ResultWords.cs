@@ -106,7 +106,7 @@ public static class ResultWords
         };
 
     /// <summary>How a unit is shown to people: its symbol there and the factor from the stored unit.</summary>
-    /// <remarks>Ratios are read in mV/A and fractions in percent: 0.000125 V/A is 0.125 mV/A, 0.01 is 1 %.</remarks>
+    /// <remarks>Ratios are read in mV/A and fractions in percent: 0.00012 V/A is 0.12 mV/A, 0.01 is 1 %.</remarks>
     public static (string Symbol, double Factor) Shown(Unit unit) =>
         unit switch
         {

@@ -5,15 +5,15 @@ namespace LoadTest.PlotsTests;
 
 public sealed class ShuntPlotTests
 {
-    // 400 A / 50 mV shunt that reads this much wrong, up and down.
+    // 500 A / 60 mV shunt that reads this much wrong, up and down.
     private static ShuntRatio Sweep(double gain) =>
         new ShuntSweep
         {
-            Rating = new ShuntRating(400, 50, 0.5),
+            Rating = new ShuntRating(500, 60, 0.5),
             Points =
             [
                 .. new[] { (75.0, 1), (150, 1), (225, 1), (300, 1), (300, -1), (225, -1), (150, -1), (75, -1) }.Select(
-                    (p, k) => new ShuntPoint(p.Item1, p.Item1 * 0.125 * (1 + gain), 0.01, 0.001, p.Item2, k)
+                    (p, k) => new ShuntPoint(p.Item1, p.Item1 * 0.12 * (1 + gain), 0.01, 0.001, p.Item2, k)
                 ),
             ],
         }.Analyse();

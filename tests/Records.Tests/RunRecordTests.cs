@@ -27,7 +27,7 @@ public sealed class RunRecordTests
     public void Wrong_shunt_is_found_within_its_stated_uncertainty_and_fails_as_found()
     {
         var judged = Assert.Single(Group(GroupKind.ShuntSweep, Condition.AsFound).Judged);
-        var expected = 0.000125 * (1 + Gain);
+        var expected = 0.00012 * (1 + Gain);
 
         Assert.Equal(Verdict.Fail, judged.Judgement.Verdict);
         Assert.True(judged.IsSuperseded);
@@ -203,7 +203,7 @@ public sealed class RunRecordTests
         for (var seed = 1; seed <= Runs; seed++)
         {
             var judged = SomeRun.Record(Gain, (ulong)seed).Judged.First(j => j.Measurand == Measurand.ShuntRatio);
-            var truth = 0.000125 * (1 + Gain);
+            var truth = 0.00012 * (1 + Gain);
             inside += Math.Abs(judged.Judgement.Estimate!.Value.Value - truth) <= judged.Judgement.Expanded ? 1 : 0;
         }
 

@@ -118,7 +118,7 @@ public sealed class VerifierTests
     [InlineData("\"verdict\": \"fail\"", "\"verdict\": \"pass\"")]
     [InlineData("\"kind\": \"none\"", "\"kind\": \"verification\"")]
     [InlineData("\"frames\": ", "\"frames\": 9")]
-    [InlineData("0.0001227", "0.0001237")]
+    [InlineData("0.0001178", "0.0001188")]
     public void Changed_value_of_the_record_is_named(string from, string to)
     {
         var found = Verify(Journal, With(from, to));

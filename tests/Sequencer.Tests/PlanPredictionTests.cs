@@ -52,8 +52,8 @@ public sealed class PlanPredictionTests
         );
 
         var limit = plan.Groups.Single().Limits.Single();
-        Assert.Equal(0.000125 * 0.99, limit.Lower!.Value, 1e-15);
-        Assert.Equal(0.000125 * 1.01, limit.Upper!.Value, 1e-15);
+        Assert.Equal(0.00012 * 0.99, limit.Lower!.Value, 1e-15);
+        Assert.Equal(0.00012 * 1.01, limit.Upper!.Value, 1e-15);
         var expected = (limit.Upper - limit.Lower) / (2 * 1.959964 * limit.PredictedUncertainty);
         Assert.Equal(expected!.Value, limit.TestUncertaintyRatio!.Value, 1e-4);
         Assert.Equal(0.025, limit.FalseAcceptRisk!.Value, 1e-6);
@@ -151,6 +151,6 @@ public sealed class PlanPredictionTests
             Assert.All(table.Rows, r => Assert.Equal(table.Columns.Length, r.Length));
         }
         Assert.Equal(plan.Steps.Length, PlanTable.Steps(plan).Rows.Length);
-        Assert.Contains("0.12375 mV/A", PlanTable.Limits(plan).Rows[0], StringComparer.Ordinal);
+        Assert.Contains("0.1188 mV/A", PlanTable.Limits(plan).Rows[0], StringComparer.Ordinal);
     }
 }

@@ -53,7 +53,7 @@ internal static class Some
             "dc welding generator",
             "U-1",
             modes.Length == 0 ? [ConstantCurrent(), ConstantVoltage()] : [.. modes],
-            new UnitShunt(new Amperes(400), new Volts(0.05), 0.5, Here),
+            new UnitShunt(new Amperes(500), new Volts(0.06), 0.5, Here),
             new EngineRating(1800, 1890, null, null, null, Here),
             null,
             Here

@@ -1,7 +1,7 @@
 namespace LoadTest.SimulatorTests;
 
 /// <summary>The demo world tells its story through its instruments: off as found, in order as left.</summary>
-/// <remarks>The world is invented; the arithmetic is the shunt rule ratio = drop / current against the rated 50 mV / 400 A.</remarks>
+/// <remarks>The world is invented; the arithmetic is the shunt rule ratio = drop / current against the rated 60 mV / 500 A.</remarks>
 public class DemoUnit
 {
     [Fact]
@@ -78,6 +78,6 @@ public class DemoUnit
         }
 
         var amperes = reference * 500 / 0.05;
-        return (unit / amperes / (0.05 / 400) - 1) * 100;
+        return (unit / amperes / (0.06 / 500) - 1) * 100;
     }
 }

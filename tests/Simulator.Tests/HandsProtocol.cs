@@ -54,7 +54,7 @@ public class HandsProtocol
         Assert.InRange(Value(rig.Ask("hands", "truth amperes")) * 0.982, 249, 252);
         Assert.Equal(250, Value(rig.Ask("hands", "read control")));
         Assert.Equal(255, Value(rig.Ask("hands", "truth elements")));
-        Assert.Equal(0.982 * 0.125, Value(rig.Ask("hands", "truth unit ratio")), 1e-4);
+        Assert.Equal(0.982 * 0.12, Value(rig.Ask("hands", "truth unit ratio")), 1e-4);
     }
 
     [Theory]

@@ -91,7 +91,7 @@ public class PhysicsLaws
         rig.Bench.Source.AdjustFeedbackGain(1 / 0.98);
         rig.Time.Pass(5);
         Assert.Equal(200, rig.Bench.Truth.Amperes, 1e-3);
-        Assert.Equal(0.98 * 0.125e-3, rig.Bench.Truth.UnitOhms, 1e-12);
+        Assert.Equal(0.98 * 0.12e-3, rig.Bench.Truth.UnitOhms, 1e-12);
     }
 
     [Fact]
@@ -106,7 +106,7 @@ public class PhysicsLaws
         Assert.True(rig.Bench.Source.AdjustSenseLead().IsDone);
 
         // 0.06 % at 20 °C and 20 ppm/K over the 3 K to ambient, with what is left of the rise.
-        Assert.Equal(0.125e-3 * 1.0006 * (1 + 60e-6), rig.Bench.Truth.UnitOhms, 1e-9);
+        Assert.Equal(0.12e-3 * 1.0006 * (1 + 60e-6), rig.Bench.Truth.UnitOhms, 1e-9);
     }
 
     [Fact]
@@ -124,7 +124,7 @@ public class PhysicsLaws
         var truth = rig.Bench.Truth;
         var ceiling =
             3 * Math.Sqrt(2) / Math.PI * world.Alternator.LineVolts * truth.EngineRpm / world.Engine.RatedRpm - 1.8;
-        var loop = world.Rectifier.SourceOhms + 0.125e-3 + world.Leads.Ohms + 0.1e-3 + 1 / 3.875;
+        var loop = world.Rectifier.SourceOhms + 0.12e-3 + world.Leads.Ohms + 0.1e-3 + 1 / 3.875;
         Assert.Equal(ceiling / loop, truth.Amperes, 0.05);
         Assert.True(truth.IsControlLost);
         Assert.Equal(0, rig.Bench.Source.ReadPanelAmperes());

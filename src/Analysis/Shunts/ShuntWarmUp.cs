@@ -20,8 +20,8 @@ public sealed record ShuntWarmUp(Estimate? Final, Estimate? DriftPercent, Estima
     /// <param name="seconds">Times, s, ascending.</param>
     /// <param name="ratios">Ratios, in mV/A, as many.</param>
     /// <exception cref="ArgumentException">Too few, of unequal number, out of order, or not finite.</exception>
-    /// <remarks>Single time constant, the usual first model of a body that warms (common practice). Worked number: 0.12500 mV/A at
-    /// first, 0.12510 at the end and 0.125063 after 180 s is a drift of +0.08 % with τ = 180 s, 63.2 % of it done by then.</remarks>
+    /// <remarks>Single time constant, the usual first model of a body that warms (common practice). Worked number: 0.12000 mV/A at
+    /// first, 0.12010 at the end and 0.120063 after 180 s is a drift of +0.083 % with τ = 180 s, 63.2 % of it done by then.</remarks>
     public static ShuntWarmUp Fit(ReadOnlySpan<double> seconds, ReadOnlySpan<double> ratios)
     {
         Check(seconds, ratios);

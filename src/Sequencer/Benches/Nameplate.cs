@@ -82,11 +82,11 @@ public sealed record UnitMode(
 
 /// <summary>The machine's own feedback shunt.</summary>
 /// <param name="RatedAmperes">Rated current.</param>
-/// <param name="RatedVolts">Rated drop at that current (0.05 V for 50 mV).</param>
+/// <param name="RatedVolts">Rated drop at that current (0.06 V for 60 mV).</param>
 /// <param name="ClassIndex">Accuracy class index, percent of rated drop (IEC 60051-8); null when not marked.</param>
 public sealed record UnitShunt(Amperes RatedAmperes, Volts RatedVolts, double? ClassIndex, Place Place)
 {
-    /// <summary>Rated ratio, V/A. 400 A / 50 mV is 0.000125 V/A, said 0.125 mV/A.</summary>
+    /// <summary>Rated ratio, V/A. 500 A / 60 mV is 0.00012 V/A, said 0.12 mV/A.</summary>
     public double RatedRatio => RatedVolts.Value / RatedAmperes.Value;
 }
 

@@ -32,7 +32,7 @@ internal static class NameplateShape
         "shunt",
         ShuntShape(),
         "The machine's own feedback shunt.",
-        "shunt: { rated current: 400 A, rated drop: 50 mV }"
+        "shunt: { rated current: 500 A, rated drop: 60 mV }"
     );
     private static readonly Key<EngineRating> Engine = Key.Required(
         "engine",
@@ -65,10 +65,10 @@ internal static class NameplateShape
 
     private static MappingShape<UnitShunt> ShuntShape()
     {
-        var amperes = Key.Required("rated current", Of.Amperes("400 A"), "Rated current of the shunt.");
+        var amperes = Key.Required("rated current", Of.Amperes("500 A"), "Rated current of the shunt.");
         var drop = Key.Required(
             "rated drop",
-            new QuantityShape<Volts>(Unit.Volt, Bounds.From(0.01, 1), "50 mV", v => new Volts(v)),
+            new QuantityShape<Volts>(Unit.Volt, Bounds.From(0.01, 1), "60 mV", v => new Volts(v)),
             "Rated drop at that current."
         );
         var classIndex = Key.Optional(

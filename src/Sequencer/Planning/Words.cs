@@ -51,7 +51,7 @@ internal static class Words
             ({ } v, _) => $"{v * Shown(unit).Factor:G4}{Shown(unit).Symbol}",
         };
 
-    /// <summary>A limit: six significant digits, since 0.12375 mV/A is not 0.1237.</summary>
+    /// <summary>A limit: six significant digits, since 0.11875 mV/A is not 0.1187.</summary>
     public static string Limit(double value, Unit unit)
     {
         var (symbol, factor) = Shown(unit);

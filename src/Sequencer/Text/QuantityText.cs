@@ -1,7 +1,7 @@
 namespace LoadTest.Sequencer.Text;
 
 /// <summary>Reads a number with its unit, and nothing else.</summary>
-/// <remarks><c>0.125 mV/A</c> gives 0.000125 V/A; <c>10 min</c> gives 600 s; <c>60 %</c> gives 0.6. The space between may be an ordinary or
+/// <remarks><c>0.12 mV/A</c> gives 0.00012 V/A; <c>10 min</c> gives 600 s; <c>60 %</c> gives 0.6. The space between may be an ordinary or
 /// a no-break one, or left out.</remarks>
 internal static class QuantityText
 {

@@ -93,13 +93,13 @@ public class ShuntTests
 
     private static ShuntSweep Sweep(double gain, double curvature = 0, double hysteresis = 0, double noise = 0.002)
     {
-        var rating = new ShuntRating(400, 50, 0.5);
+        var rating = new ShuntRating(500, 50, 0.5);
         var random = new Random(3);
         var points = new List<ShuntPoint>();
-        double[] amperes = [100, 200, 300, 400, 400, 300, 200, 100];
+        double[] amperes = [125, 250, 375, 500, 500, 375, 250, 125];
         for (var i = 0; i < amperes.Length; i++)
         {
-            var z = amperes[i] / 400;
+            var z = amperes[i] / 500;
             var direction = i < 4 ? 1 : -1;
             var mv =
                 0.010
@@ -114,7 +114,7 @@ public class ShuntTests
             ZeroBefore = new(0.010, 0),
             ZeroAfter = new(0.010, 600),
             Common = [UncertaintyInput.FromExpanded("reference shunt certificate", 0, 0.0004, 2)],
-            Limit = ToleranceLimit.PlusMinus(0.125, 0.00125, "mV/A"),
+            Limit = ToleranceLimit.PlusMinus(0.1, 0.001, "mV/A"),
         };
     }
 
@@ -205,10 +205,10 @@ public class ShuntTests
         // +100 ppm/K (READ: +93 to +106 on finished shunts), 40 K above 23 °C: 0.4 % more drop, taken off again.
         var temperature = new ShuntTemperature(63, 3, 100e-6, 20e-6);
         var warm = (Sweep(0.004, noise: 0) with { Temperature = temperature, Common = [] }).Analyse();
-        Assert.Equal(0.125, warm.Ratio.Value, 1e-12);
+        Assert.Equal(0.1, warm.Ratio.Value, 1e-12);
         Assert.Equal(0, warm.GainErrorPercent.Value, 1e-9);
         // 3 K at 100 ppm/K and 40 K at 20 ppm/K, both rectangles.
-        var u = 0.125 * Math.Sqrt((300e-6 * 300e-6 + 800e-6 * 800e-6) / 3);
+        var u = 0.1 * Math.Sqrt((300e-6 * 300e-6 + 800e-6 * 800e-6) / 3);
         Assert.Equal(u, warm.Ratio.StandardUncertainty, 1e-9);
         Assert.Contains(warm.Findings, f => f.Contains("63 °C to 23 °C", StringComparison.Ordinal));
         Assert.Throws<ArgumentException>(() =>

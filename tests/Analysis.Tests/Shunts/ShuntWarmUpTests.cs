@@ -9,15 +9,15 @@ public class ShuntWarmUpTests
     [Fact]
     public void A_warming_shunt_gives_its_end_its_drift_and_its_time_constant()
     {
-        // Invented: 0.12510 mV/A at the end, 0.08 % of it gained with τ = 180 s, noise of ± 0.001 %.
+        // Invented: 0.12010 mV/A at the end, 0.08 % of it gained with τ = 180 s, noise of ± 0.001 %.
         var random = new Random(4);
         double[] ratios =
         [
-            .. Times.Select(t => 0.12510 * (1 - 0.0008 * Math.Exp(-t / 180) + 1e-5 * (2 * random.NextDouble() - 1))),
+            .. Times.Select(t => 0.12010 * (1 - 0.0008 * Math.Exp(-t / 180) + 1e-5 * (2 * random.NextDouble() - 1))),
         ];
         var found = ShuntWarmUp.Fit(Times, ratios);
         var (final, drift, tau) = (found.Final!.Value, found.DriftPercent!.Value, found.TimeConstantSeconds!.Value);
-        Assert.InRange(Math.Abs(final.Value - 0.12510), 0, 3 * final.StandardUncertainty);
+        Assert.InRange(Math.Abs(final.Value - 0.12010), 0, 3 * final.StandardUncertainty);
         Assert.InRange(Math.Abs(drift.Value - 0.08), 0, 3 * drift.StandardUncertainty);
         Assert.InRange(Math.Abs(tau.Value - 180), 0, 3 * tau.StandardUncertainty);
         Assert.InRange(tau.StandardUncertainty, 1, 20);
@@ -26,9 +26,9 @@ public class ShuntWarmUpTests
     [Fact]
     public void Scatter_and_steadiness_have_no_warm_up_curve()
     {
-        Assert.Null(ShuntWarmUp.Fit(Times, [.. Times.Select(_ => 0.125)]).Final);
+        Assert.Null(ShuntWarmUp.Fit(Times, [.. Times.Select(_ => 0.12)]).Final);
         var random = new Random(9);
-        double[] noise = [.. Times.Select(_ => 0.125 * (1 + 1e-4 * (random.NextDouble() - 0.5)))];
+        double[] noise = [.. Times.Select(_ => 0.12 * (1 + 1e-4 * (random.NextDouble() - 0.5)))];
         Assert.Null(ShuntWarmUp.Fit(Times, noise).Final);
     }
 

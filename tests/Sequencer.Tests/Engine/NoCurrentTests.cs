@@ -77,13 +77,13 @@ public sealed class NoCurrentTests
         Assert.Equal(1, Amperes(small, ChannelRole.BankAmperes), 1e-12);
     }
 
-    // Shunts of 50 mV at 500 A and at 400 A.
+    // Shunts of 50 mV and of 60 mV at 500 A.
     [Fact]
     public void Drops_count_by_the_amperes_they_stand_for()
     {
         var plan = Plan(Some.ConstantCurrent());
         Assert.Equal(0.5 * 65 / 8 * 0.05 / 500, Amperes(plan, ChannelRole.ReferenceShuntDrop), 1e-15);
-        Assert.Equal(0.5 * 65 / 8 * 0.05 / 400, Amperes(plan, ChannelRole.UnitShuntDrop), 1e-15);
+        Assert.Equal(0.5 * 65 / 8 * 0.06 / 500, Amperes(plan, ChannelRole.UnitShuntDrop), 1e-15);
     }
 
     // 1 % of a range of 1000 A and 30 steps of 0.1 A are 13 A that the sensor may be off at zero.

@@ -77,8 +77,8 @@ public sealed partial class DemoTests : IDisposable
             .EnumerateArray()
             .Single(j => j.GetProperty("name").GetString() == "shunt ratio, Shunt sweep, as left");
         Assert.Equal("V/A", ratio.GetProperty("unit").GetString());
-        // The invented unit's shunt once its lead is landed: rated 50 mV at 400 A is 0.000125 V/A, and the world says how far off it is.
-        Assert.InRange(ratio.GetProperty("value").GetDouble(), 0.0001249, 0.0001252);
+        // The invented unit's shunt once its lead is landed: rated 60 mV at 500 A is 0.00012 V/A, and the world says how far off it is.
+        Assert.InRange(ratio.GetProperty("value").GetDouble(), 0.0001199, 0.0001202);
         Assert.True(File.Exists(Path.Combine(_folder.FullName, document.GetProperty("report").GetString()!)));
     }
 
@@ -103,7 +103,7 @@ public sealed partial class DemoTests : IDisposable
 
     // A verdict on one line: name, value ± U with its unit, what is allowed, TUR, verdict.
     [GeneratedRegex(
-        @"shunt ratio, Shunt sweep, as left +0\.12\d+ ± 0\.0000\d+ mV/A +0\.12375 to 0\.12625 mV/A +\d+:1 +pass",
+        @"shunt ratio, Shunt sweep, as left +0\.120\d+ ± 0\.0000\d+ mV/A +0\.1188 to 0\.1212 mV/A +\d+:1 +pass",
         RegexOptions.None,
         1000
     )]
