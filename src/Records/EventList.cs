@@ -1,3 +1,4 @@
+using LoadTest.Records.Journaling;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
@@ -62,12 +63,13 @@ internal sealed class EventList
             PointMeasured { HasSettled: false } e when !IsTemperature(e) => Unsettled(e),
             Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}{Where()}"),
             Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}{Where()}"),
-            LoadRemoved e => Event(e, "load removed", $"{e.Cause.Code}: {e.Cause.Detail}"),
-            LoadOff e => Event(e, e.IsConfirmed ? "load off" : "LOAD OFF NOT CONFIRMED", e.Detail),
+            LoadRemoved e => Event(e, "all-off written", $"{e.Cause.Code}: {e.Cause.Detail}"),
+            LoadOff e => Event(e, e.IsConfirmed ? "load off" : "LOAD OFF NOT CONFIRMED", e.Words),
             Remarked e => Event(e, "remark", e.Text),
             ClockMoved e => Event(e, "clock moved", ClockRule.Words(e.By)),
             RunClosed e => Event(e, "closed", Closing(e)),
-            _ => null,
+            NewerEntry e => Event(e, "unknown", e.ToString()),
+            _ => PeopleEvents.Of(entry),
         };
 
     private RunEvent? Step(StepStarted started)

@@ -26,10 +26,7 @@ internal static class RecordBuilder
     public static RunRecord Build(JournalContents journal, RunPlan? plan, IReadOnlyList<string> trouble)
     {
         if (journal.Entries.FirstOrDefault() is not RunOpened opened)
-            throw new ArgumentException(
-                $"Nothing is known of the run: {journal.Bad?.ToString() ?? "the journal is empty."}",
-                nameof(journal)
-            );
+            throw new ArgumentException($"Nothing is known of the run: {journal.WhyUnknown}", nameof(journal));
         var day = DateOnly.FromDateTime(opened.StartedUtc.UtcDateTime);
         var closed = journal.Entries[^1] as RunClosed;
         var conclusions = plan is null ? Conclusions.None : Conclusions.Of(plan, journal.Entries, day);
@@ -97,6 +94,8 @@ internal static class RecordBuilder
     {
         if (journal.Bad is { } bad)
             yield return $"The journal cannot be trusted beyond its first {journal.Entries.Length} frames. {bad}";
+        else if (journal.Newer is { } newer)
+            yield return $"{newer} Its frames hold, but what they say is not all known here.";
         else if (closed is null)
             yield return "The journal ends without saying how the run ended: the run was interrupted, or the journal was cut.";
     }

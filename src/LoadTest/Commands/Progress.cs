@@ -44,13 +44,13 @@ internal sealed class Progress(Screen screen, RunPlan plan, bool isShort, bool i
                 Say(entry, $"step {point.Step}: {point.Words}");
                 break;
             case LoadRemoved removed:
-                Say(entry, $"LOAD REMOVED ({removed.Cause.Code}): {removed.Cause.Detail}");
+                Say(entry, $"ALL-OFF WRITTEN ({removed.Cause.Code}): {removed.Cause.Detail}");
                 break;
             case LoadOff { IsConfirmed: true } off:
-                Say(entry, $"load off: {off.Detail}");
+                Say(entry, $"load off: {off.Words}");
                 break;
             case LoadOff off:
-                Say(entry, $"LOAD OFF NOT CONFIRMED: {off.Detail}");
+                Say(entry, $"LOAD OFF NOT CONFIRMED: {off.Words}");
                 break;
             case Remarked remark:
                 Say(entry, remark.Text);

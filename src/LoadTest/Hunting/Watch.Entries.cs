@@ -63,7 +63,7 @@ internal sealed partial class Watch
                 );
                 break;
             case LoadOff { IsConfirmed: true } off:
-                LookAtOff(off.Detail);
+                LookAtOff(off.Words);
                 _isFoundOff = true;
                 break;
             case LoadOff:

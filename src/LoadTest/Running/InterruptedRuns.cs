@@ -76,7 +76,9 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
             return $"Run {opened.RunId} on another bench, {BenchOf(before) ?? "one its journal does not name"}, was interrupted. It is closed at the next start on that bench.";
         var repaired = JournalRepair.Close(folder.Journal, Closing);
         if (!repaired.IsMended)
-            return $"Run {opened.RunId} was interrupted and its journal is damaged, so it was left as it is. {repaired.Journal.Bad}";
+            return repaired.Journal.Newer is { } newer
+                ? $"Run {opened.RunId} was interrupted and is left as it is. {newer}"
+                : $"Run {opened.RunId} was interrupted and its journal is damaged, so it was left as it is. {repaired.Journal.Bad}";
         RunDocuments.Write(folder, keepsRecord: false);
         return $"Run {opened.RunId} was interrupted {ReportNumber.Time(before.Entries[^1].At)} after its start. {Gap(before)} It is closed as interrupted now, with its report in {folder.Path}.";
     }
@@ -108,7 +110,7 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
             found,
             new LoadRemoved(at, new RemovalCause(Code, "All-off was sent at the next start, before anything else.")),
             new StatesRead(at, Off.States),
-            new LoadOff(at, Off.IsConfirmed, Off.Detail),
+            new OffJudged(at, Off.IsConfirmed, Off.Facts.After(at)),
             new RunClosed(
                 at,
                 Outcome.Interrupted,

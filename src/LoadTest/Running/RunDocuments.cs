@@ -4,6 +4,7 @@ using LoadTest.Records;
 using LoadTest.Records.Journaling;
 using LoadTest.Records.Writing;
 using LoadTest.Reports;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Running;
@@ -21,10 +22,8 @@ internal static class RunDocuments
     public static RunRecord Write(RunFolder folder, bool keepsRecord)
     {
         var journal = JournalContents.Read(folder.Journal);
-        if (journal.Entries.IsEmpty)
-            throw new IOException(
-                $"{folder.Journal}: {journal.Bad?.ToString() ?? "it is empty."} Nothing is known of this run."
-            );
+        if (journal.Entries is not [RunOpened, ..])
+            throw new IOException($"{folder.Journal}: {journal.WhyUnknown} Nothing is known of this run.");
         var record = RunRecord.Of(journal);
         if (!keepsRecord || !File.Exists(folder.Record))
             RunFolder.WriteWhole(folder.Record, RecordJson.Write(record));

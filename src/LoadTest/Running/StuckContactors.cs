@@ -45,7 +45,7 @@ internal static class StuckContactors
         if (closed is { Code: Code })
             return closed.Detail;
         return closed is { Bank: BankEnd.OffNotConfirmed }
-            ? $"load off was not confirmed, {journal.Entries.OfType<LoadOff>().LastOrDefault()?.Detail ?? closed.Detail}."
+            ? $"load off was not confirmed, {journal.Entries.OfType<LoadOff>().LastOrDefault()?.Words ?? closed.Detail}."
             : null;
     }
 }

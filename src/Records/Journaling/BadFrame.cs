@@ -18,9 +18,6 @@ public enum BadFrameCause
     /// <summary>Its payload is not an entry as the writer writes it.</summary>
     Payload,
 
-    /// <summary>Its kind is none this version knows.</summary>
-    Kind,
-
     /// <summary>It stands where it cannot: a journal begins with "run opened" and nothing follows "run closed".</summary>
     Order,
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Text.Json;
+using LoadTest.Analysis.Loads;
 
 namespace LoadTest.Records.Journaling;
 
@@ -7,7 +8,6 @@ namespace LoadTest.Records.Journaling;
 /// <remarks>Every method throws <see cref="FormatException"/> when the next token is another; <see cref="Utf8JsonReader"/> beneath throws what it throws.</remarks>
 internal ref struct EntryFields
 {
-    private const long NanosecondsPerTick = 100;
     private Utf8JsonReader _json;
 
     /// <summary>Starts at the object's opening brace.</summary>
@@ -25,6 +25,12 @@ internal ref struct EntryFields
         _json.Read();
     }
 
+    /// <summary>Passes over whatever is left; it only has to be JSON.</summary>
+    public void Skip()
+    {
+        while (_json.Read()) { }
+    }
+
     /// <summary>A text property.</summary>
     public string Text(string name) => MaybeText(name) ?? throw new FormatException($"\"{name}\" is null");
 
@@ -37,6 +43,16 @@ internal ref struct EntryFields
         Require(JsonTokenType.String);
         return _json.GetString();
     }
+
+    /// <summary>A text property that is not empty.</summary>
+    public string Filled(string name) =>
+        Text(name) is { Length: > 0 } text ? text : throw new FormatException($"\"{name}\" is empty");
+
+    /// <summary>A SHA-256, 64 lower-case hexadecimal digits.</summary>
+    public string Hash(string name) =>
+        Text(name) is var text && EntryJson.IsHash(text)
+            ? text
+            : throw new FormatException($"\"{name}\" is no SHA-256 in lower-case hexadecimal");
 
     /// <summary>The words of an enum's member.</summary>
     public T Word<T>(string name)
@@ -70,6 +86,23 @@ internal ref struct EntryFields
         return LongHere();
     }
 
+    /// <summary>A 64-bit integer of zero or more.</summary>
+    public long Count(string name) =>
+        Long(name) is >= 0 and var count ? count : throw new FormatException($"\"{name}\" is below zero");
+
+    /// <summary>A set of elements.</summary>
+    public ElementSet Elements(string name) => new((uint)Long(name));
+
+    /// <summary>A set of elements or null.</summary>
+    public ElementSet? MaybeElements(string name)
+    {
+        Property(name);
+        return _json.TokenType == JsonTokenType.Null ? null : new ElementSet((uint)LongHere());
+    }
+
+    /// <summary>A finite number.</summary>
+    public double Number(string name) => MaybeNumber(name) ?? throw new FormatException($"\"{name}\" is null");
+
     /// <summary>A finite number or null.</summary>
     public double? MaybeNumber(string name)
     {
@@ -79,6 +112,13 @@ internal ref struct EntryFields
 
     /// <summary>A time in nanoseconds.</summary>
     public TimeSpan Time(string name) => TimeOf(Long(name));
+
+    /// <summary>A time in nanoseconds or null.</summary>
+    public TimeSpan? MaybeTime(string name)
+    {
+        Property(name);
+        return _json.TokenType == JsonTokenType.Null ? null : TimeOf(LongHere());
+    }
 
     /// <summary>Steps into an array property.</summary>
     public void StartArray(string name)
@@ -157,8 +197,9 @@ internal ref struct EntryFields
     private static TimeSpan TimeOf(long nanoseconds) =>
         nanoseconds is < 0 or > JournalFormat.LatestNanoseconds
             ? throw new FormatException($"{nanoseconds} ns lies before the opening or more than ten years after it")
-        : nanoseconds % NanosecondsPerTick == 0 ? new TimeSpan(nanoseconds / NanosecondsPerTick)
-        : throw new FormatException($"{nanoseconds} ns is not a multiple of {NanosecondsPerTick} ns");
+        : nanoseconds % JournalFormat.NanosecondsPerTick == 0
+            ? new TimeSpan(nanoseconds / JournalFormat.NanosecondsPerTick)
+        : throw new FormatException($"{nanoseconds} ns is not a multiple of {JournalFormat.NanosecondsPerTick} ns");
 
     private void Next(JsonTokenType type)
     {

@@ -12,6 +12,15 @@ public sealed record JournalContents(ImmutableArray<JournalEntry> Entries, strin
     /// <summary>Whether the last entry closes the run; a journal without it was interrupted or cut.</summary>
     public bool IsClosed => !Entries.IsEmpty && Entries[^1] is RunClosed;
 
+    /// <summary>Format the first entry names; 0 when none could be read.</summary>
+    public int Format { get; init; }
+
+    /// <summary>The first entry this program does not know, though its frame is whole; null when it knows all.</summary>
+    public NewerEntry? Newer => Entries.OfType<NewerEntry>().FirstOrDefault();
+
+    /// <summary>Why nothing can be said of the run, a sentence, where the first entry does not open one.</summary>
+    public string WhyUnknown => Bad?.ToString() ?? Newer?.ToString() ?? "The journal is empty.";
+
     /// <summary>Reads all of a stream.</summary>
     public static JournalContents Read(Stream stream)
     {
@@ -19,7 +28,7 @@ public sealed record JournalContents(ImmutableArray<JournalEntry> Entries, strin
         var entries = ImmutableArray.CreateBuilder<JournalEntry>();
         while (reader.Next(out var entry))
             entries.Add(entry);
-        return new JournalContents(entries.DrainToImmutable(), reader.Head, reader.Bad);
+        return new JournalContents(entries.DrainToImmutable(), reader.Head, reader.Bad) { Format = reader.Format };
     }
 
     /// <summary>Reads a file.</summary>

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Numerics;
+using System.Text.Json;
 
 namespace LoadTest.Records.Journaling;
 
@@ -10,8 +11,26 @@ namespace LoadTest.Records.Journaling;
 /// </remarks>
 internal static class JournalFormat
 {
-    /// <summary>Version written into the first entry.</summary>
-    public const int Version = 1;
+    /// <summary>Format written into the first entry; 1 up to this one are read.</summary>
+    public const int Version = 2;
+
+    /// <summary>Nanoseconds in one count of the pump's clock.</summary>
+    public const long NanosecondsPerTick = 100;
+
+    /// <summary>Property of the first entry that names the format.</summary>
+    public const string FormatName = "journal";
+
+    /// <summary>Form of the wall time of a start, always UTC.</summary>
+    public const string WallTime = "yyyy-MM-dd'T'HH:mm:ss.fffffff'Z'";
+
+    /// <summary>Property that names an entry's kind.</summary>
+    public static readonly JsonEncodedText Kind = JsonEncodedText.Encode("kind");
+
+    /// <summary>Property that says when.</summary>
+    public static readonly JsonEncodedText At = JsonEncodedText.Encode("at");
+
+    /// <summary>Property that holds the readings of a scan.</summary>
+    public static readonly JsonEncodedText Readings = JsonEncodedText.Encode("readings");
 
     /// <summary>Bytes before the payload.</summary>
     public const int HeaderLength = 8;

@@ -32,6 +32,9 @@ public sealed class JournalReader
     /// <summary>The frame that ended the reading; null while all is well, and at a clean end.</summary>
     public BadFrame? Bad { get; private set; }
 
+    /// <summary>Format the first entry names; 0 before it is read.</summary>
+    public int Format { get; private set; }
+
     /// <summary>Whether "run closed" was read.</summary>
     public bool IsClosed { get; private set; }
 
@@ -108,13 +111,17 @@ public sealed class JournalReader
 
     private JournalEntry? Decode(ReadOnlySpan<byte> payload)
     {
+        if (Count == 0)
+            Format = EntryReader.Format(payload) ?? 0;
+        // Of a newer format nothing may be taken for what it seems; that the chain holds can still be said.
+        if (Format > JournalFormat.Version)
+            return new NewerEntry(
+                TimeSpan.Zero,
+                $"journal format {Format}, this one knows 1 to {JournalFormat.Version}"
+            );
         try
         {
             return EntryReader.Read(payload);
-        }
-        catch (UnknownKindException e)
-        {
-            Fail(BadFrameCause.Kind, $"its {e.Message}");
         }
         catch (FormatException e)
         {
@@ -125,7 +132,7 @@ public sealed class JournalReader
 
     private bool IsInOrder(JournalEntry entry)
     {
-        if (Count == 0 && entry is not RunOpened)
+        if (Count == 0 && entry is not RunOpened && Format <= JournalFormat.Version)
             return Fail(BadFrameCause.Order, "it is the first and not \"run opened\"");
         if (Count > 0 && entry is RunOpened)
             return Fail(BadFrameCause.Order, "a run was opened already");

@@ -8,7 +8,7 @@ namespace LoadTest.Records.Journaling;
 /// <summary>What a repair found and did.</summary>
 /// <param name="Journal">The journal as it is now.</param>
 /// <param name="TornBytes">Bytes of a torn end that were cut off.</param>
-/// <param name="IsMended">Whether the journal is whole and closed now; false when it is damaged in its middle and was left alone.</param>
+/// <param name="IsMended">Whether the journal is whole and closed now; false when it is damaged in its middle, or made by a newer version, and was left alone.</param>
 public sealed record RepairedJournal(JournalContents Journal, long TornBytes, bool IsMended);
 
 /// <summary>Closes a journal whose writer is gone: cuts a torn end off and appends what is known since.</summary>
@@ -65,7 +65,8 @@ public static class JournalRepair
         if (journal.Bad is null && journal.IsClosed)
             return new RepairedJournal(journal, 0, IsMended: true);
         var torn = journal.Bad is { } bad ? From(file, bad.Offset) : [];
-        if (journal.Entries.IsEmpty || journal.IsClosed || IsDamage(torn))
+        // What a newer version began it closes itself: nobody here can tell what it still means to write.
+        if (journal.Entries.IsEmpty || journal.IsClosed || journal.Newer is not null || IsDamage(torn))
             return new RepairedJournal(journal, 0, IsMended: false);
         if (torn.Length > 0)
             keep(torn);

@@ -47,7 +47,7 @@ public sealed record Verification(
     /// <summary>One line for a person.</summary>
     public string Words =>
         Bad is { } bad ? bad.ToString()
-        : !IsClosed
+        : !IsClosed && Record != RecordState.NotDrawn
             ? $"The journal ends after frame {Frames - 1} without saying how the run ended: it was interrupted, or cut."
         : Record switch
         {

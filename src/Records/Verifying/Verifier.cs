@@ -31,6 +31,8 @@ public static class Verifier
 
         if (journal.Bad is not null || journal.Entries.IsEmpty)
             return Found(RecordState.NotCompared);
+        if (journal.Newer is { } newer)
+            return Found(RecordState.NotDrawn, newer.ToString());
         if (record is null)
             return Found(RecordState.Unreadable, "Make it again with the command \"report\".");
         byte[] expected;

@@ -50,7 +50,7 @@ public static class RecordJson
         json.WriteStartObject("run");
         json.WriteString("id", opened.RunId);
         json.WriteString("unit serial number", opened.UnitSerialNumber);
-        json.WriteString("started", opened.StartedUtc.UtcDateTime.ToString(Names.WallTime));
+        json.WriteString("started", opened.StartedUtc.UtcDateTime.ToString(JournalFormat.WallTime));
         json.WriteBoolean("bench simulated", opened.IsSimulated);
         json.WriteString("measured by version", opened.ToolVersion);
         json.Time("duration, s", record.Duration);

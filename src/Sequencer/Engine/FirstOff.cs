@@ -1,4 +1,3 @@
-using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
@@ -7,9 +6,8 @@ namespace LoadTest.Sequencer.Engine;
 
 /// <summary>What became of the load when all-off was sent before anything else: a run before this one may have left it on.</summary>
 /// <param name="States">The bank's states as last read.</param>
-/// <param name="IsCurrentGone">Whether the reference shunt, on an instrument of its own, and every other sensor show no current; null when it could not be read.</param>
-/// <param name="Detail">What was read, in words with units.</param>
-public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Detail)
+/// <param name="Facts">What was read since the first all-off, its times counted from there.</param>
+public sealed record FirstOff(LoadStates States, OffFacts Facts)
 {
     private static readonly TimeSpan LongestLook = TimeSpan.FromSeconds(5);
     private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(100);
@@ -19,6 +17,18 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
 
     /// <summary>Whether the load may be called off: contacts read open, and current gone by another instrument.</summary>
     public bool IsConfirmed => IsOpen && IsCurrentGone == true;
+
+    /// <summary>Whether the reference shunt, on an instrument of its own, and every other sensor show no current; null when it could not be read.</summary>
+    public bool? IsCurrentGone =>
+        Facts.Says(OffSign.Current) ? false
+        : Facts.IsCurrentGone ? true
+        : null;
+
+    /// <summary>What was read, in words with units.</summary>
+    public string Detail =>
+        States.Outcome == CommandOutcome.Ok
+            ? OffWords.Of(Facts)
+            : $"the bank could not be read: {States.Detail.TrimEnd('.')}; {OffWords.Of(Facts)}";
 
     /// <summary>Sends all-off, then reads it back, again and again for five seconds while it is not confirmed.</summary>
     /// <param name="plan">The plan about to be run on this bench.</param>
@@ -39,40 +49,46 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
         ArgumentNullException.ThrowIfNull(meters);
         ArgumentNullException.ThrowIfNull(pump);
         var began = pump.GetTimestamp();
+        var seen = new Dictionary<int, OffReading>();
+        // A reply comes later than what it replies to, however short the wire: at least one count of the clock.
+        TimeSpan Since() => TimeSpan.FromTicks(Math.Max(1, pump.GetElapsedTime(began).Ticks));
+        ContactsRead? contacts = null;
         var ready = new HashSet<string>(StringComparer.Ordinal) { plan.Bench.Bank.InstrumentId };
         while (true)
         {
             load.RemoveLoad();
             output?.Open();
             var states = await load.ReadStatesAsync(CancellationToken.None);
-            var (isGone, current) = await CurrentAsync(plan, meters, ready);
-            var found = new FirstOff(states, isGone, $"{Contacts(load, states)}, {current}");
+            if (states.Outcome == CommandOutcome.Ok)
+                contacts = new ContactsRead(states.Contacts.Union(states.Commanded), Since());
+            foreach (var reading in await ReadingsAsync(plan, meters, ready, Since))
+                seen[reading.Channel] = reading;
+            var found = new FirstOff(
+                states,
+                new OffFacts(TimeSpan.Zero, default, contacts, [.. seen.OrderBy(s => s.Key).Select(s => s.Value)], null)
+            );
             if (found.IsConfirmed || pump.GetElapsedTime(began) >= LongestLook)
                 return found;
             await Task.Delay(LookAgainAfter, pump);
         }
     }
 
-    private static string Contacts(ILoad load, LoadStates states) =>
-        states.Outcome != CommandOutcome.Ok ? $"{load.Name} could not be read: {states.Detail.TrimEnd('.')}"
-        : states.Contacts.IsEmpty && states.Commanded.IsEmpty ? "all contacts read open"
-        : $"ELEMENT {states.Contacts.Union(states.Commanded)} STILL ON";
-
     private static async Task<bool> IsReadyAsync(IMeter meter) =>
         (await meter.IdentifyAsync(CancellationToken.None)).Result.Outcome == CommandOutcome.Ok
         && (await meter.ConfigureAsync(CancellationToken.None)).Outcome == CommandOutcome.Ok;
 
-    private static async Task<(bool? IsGone, string Words)> CurrentAsync(
+    private static async Task<List<OffReading>> ReadingsAsync(
         RunPlan plan,
         IReadOnlyDictionary<string, IMeter> meters,
-        HashSet<string> ready
+        HashSet<string> ready,
+        Func<TimeSpan> since
     )
     {
-        var (isAnyShown, hasWitness, words) = (false, false, "no current reading");
-        var sensors = plan.Bench.Channels.Index().Where(c => NoCurrent.IsSensor(c.Item.Role));
-        foreach (var group in sensors.GroupBy(c => c.Item.InstrumentId, StringComparer.Ordinal))
+        var found = new List<OffReading>();
+        var telling = plan.Bench.Channels.Index().Where(c => NoCurrent.IsSensor(c.Item.Role));
+        foreach (var group in telling.GroupBy(c => c.Item.InstrumentId, StringComparer.Ordinal))
         {
-            // A meter says nothing of current before it is known to be the right one, in the right range.
+            // A meter says nothing before it is known to be the right one, in the right range.
             if (!ready.Contains(group.Key) && await IsReadyAsync(meters[group.Key]))
                 ready.Add(group.Key);
             if (!ready.Contains(group.Key))
@@ -80,27 +96,14 @@ public sealed record FirstOff(LoadStates States, bool? IsCurrentGone, string Det
             var channels = group.ToArray();
             var read = await meters[group.Key]
                 .ReadAsync([.. channels.Select(c => c.Item.Input)], CancellationToken.None);
-            foreach (var ((index, channel), indication) in channels.Zip(read))
+            foreach (var ((index, _), indication) in channels.Zip(read))
             {
                 if (indication.Flag != IndicationFlag.Good)
                     continue;
-                isAnyShown |= !NoCurrent.Says(
-                    plan,
-                    new Reading(index, indication.Value, indication.Flag, TimeSpan.Zero)
-                );
-                if (channel.Role != ChannelRole.ReferenceShuntDrop)
-                    continue;
-                var shunt = plan.Bench.ReferenceShunt;
-                hasWitness = true;
-                words =
-                    $"{indication.Value * (shunt.RatedAmperes.Value / shunt.RatedVolts.Value):0.##} A by the reference shunt";
+                var reading = new Reading(index, indication.Value, indication.Flag, since());
+                found.Add(LoadWitness.Of(plan, reading, reading.At, isProved: false, isStuck: false));
             }
         }
-        return (
-            isAnyShown ? false
-            : hasWitness ? true
-            : null,
-            words
-        );
+        return found;
     }
 }

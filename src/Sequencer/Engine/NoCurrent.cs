@@ -27,6 +27,27 @@ internal static class NoCurrent
     public static bool Says(RunPlan plan, Reading reading) =>
         Math.Abs(reading.Value) < Threshold(plan, plan.Bench.Channels[reading.Channel]);
 
+    /// <summary>Whether one element left on would be seen at these volts: the one of highest resistance, by every reading of the reference shunt.</summary>
+    /// <remarks>An 8 Ω element at 31.2 V draws the 3.9 A that count as a current: with less at the studs, no current proves no contact open.</remarks>
+    public static bool WouldShow(RunPlan plan, double volts)
+    {
+        var amperes = Math.Abs(volts) / plan.Bench.Bank.Elements.Max(e => e.Resistance.Value);
+        var isSeen = false;
+        foreach (var channel in plan.Bench.Channels)
+        {
+            if (channel.Role != ChannelRole.ReferenceShuntDrop)
+                continue;
+            isSeen = true;
+            if (amperes < ReferenceAmperes(plan, Threshold(plan, channel)))
+                return false;
+        }
+        return isSeen;
+    }
+
+    /// <summary>Amperes for a drop of the reference shunt, V, with its rated ratio.</summary>
+    public static double ReferenceAmperes(RunPlan plan, double drop) =>
+        drop * (plan.Bench.ReferenceShunt.RatedAmperes.Value / plan.Bench.ReferenceShunt.RatedVolts.Value);
+
     /// <summary>Magnitude below which a reading counts as none, in the channel's own unit.</summary>
     public static double Threshold(RunPlan plan, Channel channel)
     {

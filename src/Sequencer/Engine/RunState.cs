@@ -58,7 +58,9 @@ public sealed record RunState
     internal bool IsGatePassed { get; init; }
     internal bool WasEnergised { get; init; }
     internal bool IsFoundOff { get; init; }
-    internal bool IsOperatorLost { get; init; }
+    internal TimeSpan? OperatorLostAt { get; init; }
+    internal ContactsRead? ContactsSeen { get; init; }
+    internal EngineStopped? Stopped { get; init; }
     internal uint ShownCurrent { get; init; }
     internal ImmutableArray<string> LaterCodes { get; init; } = [];
     internal TripLimits? Limits { get; init; }
@@ -150,8 +152,8 @@ internal sealed record HeatProgress(TimeSpan Begun, TimeSpan OnSince)
 /// <param name="StatesAfter">States asked for up to this number were asked before, and do not count.</param>
 internal sealed record Removal(Outcome Outcome, TimeSpan Since, int StatesAfter)
 {
-    /// <summary>Elements the bank was last found to hold, contacts and coils together; null when not read since.</summary>
-    public ElementSet? Held { get; init; }
+    /// <summary>Whether any channel showed a current when the load was removed.</summary>
+    public bool HadCurrent { get; init; }
 
     /// <summary>Null while it is being found out.</summary>
     public bool? IsConfirmed { get; init; }

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
@@ -17,41 +18,51 @@ internal sealed partial class Turn
             State = State with { ShownCurrent = State.ShownCurrent | bit };
     }
 
-    /// <summary>
-    /// Whether current is gone by readings later than <paramref name="since"/>: no channel shows any, and one of another
-    /// instrument than the bank shows none: the reference shunt, or the unit's own once it has shown current in this run.
-    /// </summary>
-    private bool IsCurrentGone(TimeSpan since)
+    /// <summary>What is known of the load, told from before this moment by the time of each fact.</summary>
+    private OffFacts FactsSince(TimeSpan removed)
     {
-        var hasWitness = false;
+        var readings = ImmutableArray.CreateBuilder<OffReading>();
         for (var k = 0; k < State.LastGood.Length; k++)
         {
-            var reading = State.LastGood[k];
-            var role = Channel(k).Role;
-            if (!NoCurrent.IsSensor(role) || reading.Flag != IndicationFlag.Good || reading.At <= since)
-                continue;
-            if (!NoCurrent.Says(plan, reading))
-                return false;
-            hasWitness |=
-                role == ChannelRole.ReferenceShuntDrop
-                || (role == ChannelRole.UnitShuntDrop && (State.ShownCurrent & (1u << k)) != 0);
+            if (State.LastGood[k] is { Flag: IndicationFlag.Good } reading && LoadWitness.Tells(Channel(k).Role))
+                readings.Add(
+                    LoadWitness.Of(
+                        plan,
+                        reading,
+                        State.Same[k].Since,
+                        IsShown(k),
+                        IsStuck(reading, State.Same[k].Since)
+                    )
+                );
         }
-        return hasWitness;
+        return new OffFacts(
+            removed,
+            State.Removal?.AllOff ?? default,
+            State.ContactsSeen,
+            readings.DrainToImmutable(),
+            State.Stopped
+        );
     }
 
-    private string OffWords()
-    {
-        var amperes = LastGood(ChannelRole.ReferenceShuntDrop) is { } drop
-            ? $"{ReferenceAmperes(drop.Value):0.##} A by the reference shunt"
-            : "no current reading";
-        var volts = LastGood(ChannelRole.StudVolts) is { } v ? $"{v.Value:0.#} V at the studs" : "no voltage reading";
-        var contacts = State.Removal switch
-        {
-            { Held: null } => "contacts not read since",
-            { Held: { IsEmpty: false } held } => $"ELEMENT {held} STILL ON",
-            _ => "all contacts read open",
-        };
-        var counts = State.Removal is { } removal ? $"{removal.AllOff.Words}, " : "";
-        return $"{counts}{contacts}, {amperes}, {volts}";
-    }
+    private bool IsShown(int channel) => (State.ShownCurrent & (1u << channel)) != 0;
+
+    /// <summary>
+    /// Whether a reading made since the removal stands to the digit as before it and therefore says nothing: volts, when a current was
+    /// taken away from under them; a current, when its meter is why the load was removed.
+    /// </summary>
+    private bool IsStuck(Reading reading, TimeSpan sameSince) =>
+        State.Removal is { } removal
+        && reading.At > removal.Since
+        && sameSince <= removal.Since
+        && (
+            Channel(reading.Channel).Role == ChannelRole.StudVolts
+                ? removal.HadCurrent
+                : State.Latched!.Code is "DISAGREE" or "FROZEN"
+        );
+
+    /// <summary>Whether any channel last showed a current.</summary>
+    private bool HasCurrent =>
+        State.LastGood.Any(r =>
+            r.Flag == IndicationFlag.Good && NoCurrent.IsSensor(Channel(r.Channel).Role) && !NoCurrent.Says(plan, r)
+        );
 }

@@ -23,7 +23,7 @@ internal sealed partial class Turn
             ExpectAmperesAct amperes when role == ChannelRole.ReferenceShuntDrop => amperes.Allowed.Contains(
                 ReferenceAmperes(reading.Value)
             ) && DoesBankAgree(ReferenceAmperes(reading.Value)),
-            AwaitNoCurrentAct when role == ChannelRole.ReferenceShuntDrop => IsCurrentGone(Progress.Since),
+            AwaitNoCurrentAct when role == ChannelRole.ReferenceShuntDrop => FactsSince(Progress.Since).IsCurrentGone,
             _ => null,
         };
         if (isAsExpected is not { } yes)
@@ -63,7 +63,7 @@ internal sealed partial class Turn
                 Remove(
                     new RemovalCause(
                         "MISMATCH",
-                        $"The load should be off, but after {seconds} s contacts and current do not both say so: {OffWords()}."
+                        $"The load should be off, but after {seconds} s contacts and current do not both say so: {OffWords.Of(FactsSince(Progress.Since))}."
                     ),
                     Outcome.Failed
                 );
@@ -89,8 +89,7 @@ internal sealed partial class Turn
         return false;
     }
 
-    private double ReferenceAmperes(double drop) =>
-        drop * (plan.Bench.ReferenceShunt.RatedAmperes.Value / plan.Bench.ReferenceShunt.RatedVolts.Value);
+    private double ReferenceAmperes(double drop) => NoCurrent.ReferenceAmperes(plan, drop);
 
     /// <summary>Whether the bank's own sensor agrees with the reference shunt within 10 % and 3 A.</summary>
     private bool DoesBankAgree(double amperes) =>

@@ -30,13 +30,12 @@ internal sealed partial class Turn
                 same[k] = isSame ? same[k] with { Count = same[k].Count + 1 } : new Sameness(1, reading.At);
                 good[k] = reading;
             }
-            cause ??= Judge(reading, same[k]);
+            cause ??= State.Phase == RunPhase.Removing ? JudgeLater(reading) : Judge(reading, same[k]);
         }
         State = State with { LastGood = good.MoveToImmutable(), Same = same.MoveToImmutable() };
-        cause ??= JudgeConductance(readings);
-        if (cause is not null && State.Phase == RunPhase.Stepping)
+        if (State.Phase == RunPhase.Stepping && (cause ?? JudgeConductance(readings)) is { } first)
         {
-            Remove(cause, cause.Code == "POLARITY" ? AtTheGate : Outcome.Tripped);
+            Remove(first, first.Code == "POLARITY" ? AtTheGate : Outcome.Tripped);
             return;
         }
         if (cause is not null)
@@ -59,6 +58,34 @@ internal sealed partial class Turn
             return null;
         return JudgeLimits(channel, reading, limits)
             ?? TripCheck.Frozen(channel, ChannelError.Input(plan.Bench, channel), reading.Value, same, reading.At);
+    }
+
+    /// <summary>
+    /// What is a cause of its own though the load was removed: more current than allowed, or what is no number. Volts that rise when
+    /// the load goes, or fall when the engine is stopped as asked, digits that stand at zero and a conductance of nothing are the
+    /// removal's own effect.
+    /// </summary>
+    private RemovalCause? JudgeLater(Reading reading)
+    {
+        var channel = Channel(reading.Channel);
+        return reading.Flag switch
+        {
+            IndicationFlag.Missing => null,
+            IndicationFlag.Overload when !NoCurrent.IsSensor(channel.Role) => null,
+            IndicationFlag.Good => State.Limits is { } limits ? JudgeMost(channel, reading.Value, limits) : null,
+            _ => TripCheck.Flag(channel, reading.Flag),
+        };
+    }
+
+    private RemovalCause? JudgeMost(Channel channel, double value, TripLimits limits)
+    {
+        double? amperes = channel.Role switch
+        {
+            ChannelRole.BankAmperes => value,
+            ChannelRole.ReferenceShuntDrop => ReferenceAmperes(value),
+            _ => null,
+        };
+        return amperes > limits.Amperes.Upper ? TripCheck.Amperes(channel, amperes.Value, limits) : null;
     }
 
     private RemovalCause? JudgeLimits(Channel channel, Reading reading, TripLimits limits) =>

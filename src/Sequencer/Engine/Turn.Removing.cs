@@ -12,13 +12,10 @@ internal sealed partial class Turn
     private static readonly TimeSpan ConfirmWithin = TimeSpan.FromSeconds(5);
 
     /// <summary>How long a run that a signal ends may still take to confirm.</summary>
-    private static readonly TimeSpan ConfirmAfterSignal = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan ConfirmAfterSignal = TimeSpan.FromSeconds(4);
 
-    /// <summary>How long all-off is repeated when nobody is left to acknowledge that it is not confirmed.</summary>
+    /// <summary>How long all-off is repeated once nobody is left to acknowledge that it is not confirmed.</summary>
     private static readonly TimeSpan ConfirmAlone = TimeSpan.FromSeconds(30);
-
-    private const string NotConfirmedText =
-        "LOAD OFF NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug. Acknowledge when the engine has stopped.";
 
     private bool IsSignal => State.Latched!.Code == "SIGNAL";
 
@@ -51,7 +48,7 @@ internal sealed partial class Turn
         {
             Latched = cause,
             Phase = RunPhase.Removing,
-            Removal = new Removal(outcome, now, State.StatesAsked),
+            Removal = new Removal(outcome, now, State.StatesAsked) { HadCurrent = HasCurrent },
         };
         SpeakAgain();
         FlushScan();
@@ -99,7 +96,7 @@ internal sealed partial class Turn
     {
         if (lost.Question != State.OpenQuestion)
             return;
-        State = State with { OpenQuestion = null, IsOperatorLost = true };
+        State = State with { OpenQuestion = null, OperatorLostAt = now };
         var cause = new RemovalCause("OPERATOR", $"Nobody answers any more: {lost.Detail}");
         if (State.Phase != RunPhase.Removing)
         {
@@ -124,10 +121,10 @@ internal sealed partial class Turn
             DoFirst(new RemoveLoadNow(State.Latched!));
             WantStates();
             var waited = now - removal.Since;
-            if (removal.IsConfirmed is null && waited >= (IsSignal ? ConfirmAfterSignal : ConfirmWithin))
-                SayNotConfirmed();
-            else if (State.IsOperatorLost && waited >= ConfirmAlone)
+            if (IsSignal && waited >= ConfirmAfterSignal || now - State.OperatorLostAt >= ConfirmAlone)
                 CloseRemoved();
+            else if (removal.IsConfirmed is null && waited >= ConfirmWithin)
+                SayNotConfirmed();
         }
         if (State.Phase == RunPhase.Removing && State.Removal!.MustAsk && State.OpenQuestion is null)
             AskRemoved();
@@ -136,19 +133,15 @@ internal sealed partial class Turn
     private void SayNotConfirmed()
     {
         State = State with { Removal = State.Removal! with { IsConfirmed = false } };
-        Write(new LoadOff(now, false, OffWords()));
-        if (IsSignal)
-            CloseRemoved();
-        else
-            AskRemoved();
+        Write(new OffJudged(now, false, Facts));
+        AskRemoved();
     }
 
     private void OnRemovalStates(int number, LoadStates states)
     {
         if (number <= State.Removal!.StatesAfter)
             return;
-        if (states.Outcome == CommandOutcome.Ok)
-            State = State with { Removal = State.Removal with { Held = states.Contacts.Union(states.Commanded) } };
+        NoteContacts(states);
         WeighRemoval();
     }
 
@@ -156,22 +149,24 @@ internal sealed partial class Turn
     private void WeighRemoval()
     {
         var removal = State.Removal!;
-        var isOff = removal.Held is { IsEmpty: true } && IsCurrentGone(removal.Since);
+        var isOff = Facts.Confirm;
         if (isOff && removal.IsConfirmed != true)
             OnFoundOff(removal);
         else if (!isOff && removal.IsConfirmed == true)
             OnFoundOnAgain();
     }
 
+    private OffFacts Facts => FactsSince(State.Removal!.Since);
+
     private void OnFoundOff(Removal removal)
     {
         var wasAsked = removal.IsConfirmed == false;
         State = State with { Removal = removal with { IsConfirmed = true }, Elements = ElementSet.None };
-        Write(new LoadOff(now, true, OffWords()));
+        Write(new OffJudged(now, true, Facts));
         Do(new SetFan(true));
         if (plan.Bench.OutputEnable is not null)
             Do(new SwitchOutput(0, false));
-        if (IsSignal || State.IsOperatorLost)
+        if (IsSignal || State.OperatorLostAt is not null)
             CloseRemoved();
         else if (!wasAsked)
             AskRemoved();
@@ -181,19 +176,19 @@ internal sealed partial class Turn
     {
         State = State with { Removal = State.Removal! with { IsConfirmed = false } };
         DoFirst(new RemoveLoadNow(State.Latched!));
-        Write(new LoadOff(now, false, OffWords()));
+        Write(new OffJudged(now, false, Facts));
         Withdraw();
         AskRemoved();
     }
 
     private void AskRemoved()
     {
-        if (State.IsOperatorLost)
+        if (State.OperatorLostAt is not null || IsSignal)
             return;
         var isOff = State.Removal!.IsConfirmed == true;
         var text = isOff
-            ? $"Load removed: {State.Latched!.Detail} Disable the output and stop the engine. The studs are live until it has stopped and the voltage is measured."
-            : $"{NotConfirmedText} Found: {OffWords()}. Cause: {State.Latched!.Detail}";
+            ? $"Load removed: {State.Latched!.Detail} {OffWords.StillLive}"
+            : $"LOAD OFF NOT CONFIRMED. {OffWords.Instruction} Acknowledge when the engine has stopped. Found: {OffWords.Of(Facts)}. Cause: {State.Latched!.Detail}";
         var number = State.Questions + 1;
         State = State with
         {
@@ -215,6 +210,7 @@ internal sealed partial class Turn
             State = State with { Removal = State.Removal! with { MustAsk = true } };
             return;
         }
+        State = State with { Stopped = new EngineStopped(answer.Who, now) };
         // A last time: the line may have come back since the tick before.
         if (State.Removal!.IsConfirmed != true)
             DoFirst(new RemoveLoadNow(State.Latched!));
@@ -224,6 +220,9 @@ internal sealed partial class Turn
     private void CloseRemoved()
     {
         var removal = State.Removal!;
+        // The last word on the load stands right before the end: how it ended, and who took it upon himself.
+        if (removal.IsConfirmed != true)
+            Write(new OffJudged(now, false, Facts));
         var bank =
             removal.IsConfirmed != true ? BankEnd.OffNotConfirmed
             : State.WasEnergised ? BankEnd.Off

@@ -103,6 +103,7 @@ internal sealed partial class Turn
             OnRemovalStates(number, states);
             return;
         }
+        NoteContacts(states);
         if (State.Phase != RunPhase.Stepping)
             return;
         if (states.Outcome != CommandOutcome.Ok)
@@ -134,6 +135,12 @@ internal sealed partial class Turn
                     OnConfirmOffStates();
                 break;
         }
+    }
+
+    private void NoteContacts(LoadStates states)
+    {
+        if (states.Outcome == CommandOutcome.Ok)
+            State = State with { ContactsSeen = new ContactsRead(states.Contacts.Union(states.Commanded), now) };
     }
 
     private void OnStatesMissed(LoadStates states)
@@ -215,10 +222,11 @@ internal sealed partial class Turn
 
     private void OnConfirmOffStates()
     {
-        if (!IsCurrentGone(Progress.Since))
+        var facts = FactsSince(Progress.Since);
+        if (!facts.Confirm)
             return;
         State = State with { IsFoundOff = true };
-        Write(new LoadOff(now, true, OffWords()));
+        Write(new OffJudged(now, true, facts));
         NextAct("");
     }
 

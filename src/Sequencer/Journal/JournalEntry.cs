@@ -101,13 +101,35 @@ public sealed record OutputSwitched(TimeSpan At, int Command, CommandResult Resu
 /// <summary>The bank's states were read.</summary>
 public sealed record StatesRead(TimeSpan At, LoadStates States) : JournalEntry(At);
 
-/// <summary>All-off was sent.</summary>
+/// <summary>All-off was asked for at every bank; what became of it stands in <see cref="OffFacts.AllOffs"/>.</summary>
 public sealed record LoadRemoved(TimeSpan At, RemovalCause Cause) : JournalEntry(At);
 
 /// <summary>Whether the load was found off.</summary>
-/// <param name="IsConfirmed">Contacts open and current gone, both.</param>
-/// <param name="Detail">What was read, in words with units.</param>
-public sealed record LoadOff(TimeSpan At, bool IsConfirmed, string Detail) : JournalEntry(At);
+/// <param name="IsConfirmed">Whether the run took the load as off.</param>
+public abstract record LoadOff(TimeSpan At, bool IsConfirmed) : JournalEntry(At)
+{
+    /// <summary>What was found, one sentence without its full stop, for a person.</summary>
+    public abstract string Words { get; }
+}
+
+/// <summary>What was found of the load after its removal, as facts.</summary>
+/// <param name="IsConfirmed">Whether the run took the load as off.</param>
+/// <param name="Facts">What was read, with times; what was not read since the removal keeps its age.</param>
+public sealed record OffJudged(TimeSpan At, bool IsConfirmed, OffFacts Facts) : LoadOff(At, IsConfirmed)
+{
+    /// <inheritdoc/>
+    public override string Words => OffWords.Of(Facts);
+}
+
+/// <summary>The same as journals of format 1 have it: a sentence without facts, which may quote readings older than the removal.</summary>
+/// <param name="IsConfirmed">Whether the run took the load as off.</param>
+/// <param name="Detail">What was said, in words with units.</param>
+public sealed record OffSaid(TimeSpan At, bool IsConfirmed, string Detail) : LoadOff(At, IsConfirmed)
+{
+    /// <inheritdoc/>
+    public override string Words =>
+        $"{Detail} (said by an earlier version; the readings may be older than the removal)";
+}
 
 /// <summary>One pass over the channels.</summary>
 /// <param name="Readings">What arrived since the pass before, in order of arrival.</param>

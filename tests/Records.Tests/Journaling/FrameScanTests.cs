@@ -38,7 +38,7 @@ public sealed class FrameScanTests
     }
 
     [Theory]
-    [InlineData("""{"kind":"danced","at":0}""")]
+    [InlineData("""{"kind":"danced","at":0.5}""")]
     [InlineData("""{"kind":"remarked","at":0""")]
     [InlineData("""{"kind":"remarked","at":0,"text":7}""")]
     [InlineData("""{"kind":"remarked","at":0.5,"text":""}""")]

@@ -44,7 +44,7 @@ public sealed class JournalBytesTests
             .ToArray();
 
         Assert.Equal(
-            """{"kind":"run opened","at":0,"journal":1,"run":"run-1","version":"0.1.0","started":"2026-11-25T08:30:00.0000000Z","unit":"DG300-0417","simulated":true,"previous":""}""",
+            """{"kind":"run opened","at":0,"journal":2,"run":"run-1","version":"0.1.0","started":"2026-11-25T08:30:00.0000000Z","unit":"DG300-0417","simulated":true,"previous":""}""",
             payloads[0]
         );
         Assert.Equal(
@@ -69,6 +69,65 @@ public sealed class JournalBytesTests
         );
     }
 
+    [Theory]
+    [InlineData(
+        "off judged",
+        """{"kind":"off judged","at":16000000000,"confirmed":true,"removed":15000000000,"written":3,"answered":2,"failed":1,"held":0,"contacts at":15200000000,"readings":[[3,"reference shunt drop",0.02,"no current",15300000000,15300000000],[2,"stud volts",31.25,"not live",14500000000,14500000000]],"stopped by":"R. Ohm","stopped at":15900000000}"""
+    )]
+    [InlineData(
+        "load off",
+        """{"kind":"load off","at":16000000000,"confirmed":true,"detail":"contacts open, 0.02 A"}"""
+    )]
+    [InlineData(
+        "finding made",
+        """{"kind":"finding made","at":16100000000,"step":3,"who":"R. Ohm","text":"one lug hand-tight"}"""
+    )]
+    [InlineData(
+        "answer corrected",
+        """{"kind":"answer corrected","at":16200000000,"question":2,"yes":true,"number":149.5,"remark":"","who":"R. Ohm","why":"wrong scale read"}"""
+    )]
+    [InlineData("noted", """{"kind":"noted","at":16300000000,"who":"R. Ohm","text":"smells of <varnish>"}""")]
+    [InlineData(
+        "alarm raised",
+        """{"kind":"alarm raised","at":16400000000,"alarm":1,"code":"AMPERES","text":"stud current 346 A, at most 345 A: switch the weld output off"}"""
+    )]
+    [InlineData(
+        "alarm answered",
+        """{"kind":"alarm answered","at":16500000000,"alarm":1,"who":"R. Ohm","did":"output off, engine stopped"}"""
+    )]
+    [InlineData("hand switched", """{"kind":"hand switched","at":16600000000,"elements":6,"who":"R. Ohm"}""")]
+    [InlineData(
+        "acknowledgement taken over",
+        """{"kind":"acknowledgement taken over","at":16700000000,"caution":"hot air","who":"R. Ohm","run":"run-0","frame":"e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"}"""
+    )]
+    [InlineData(
+        "job named",
+        """{"kind":"job named","at":16800000000,"customer":"Depot 4","order":"W-1187","hours":1234.5,"receipt":"on a trailer, dry"}"""
+    )]
+    [InlineData(
+        "adjustment judged",
+        """{"kind":"adjustment judged","at":16900000000,"step":4,"verdict":"not needed","who":"","text":"0.1251 mV/A within 0.12375 to 0.12625 mV/A"}"""
+    )]
+    [InlineData(
+        "file attached",
+        """{"kind":"file attached","at":17000000000,"name":"photos/lug.jpg","length":81234,"sha256":"e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"}"""
+    )]
+    [InlineData(
+        "heat sampled",
+        """{"kind":"heat sampled","at":17000000000,"step":5,"celsius":61.25,"from":16000000000,"to":17000000000}"""
+    )]
+    public void Kinds_that_format_2_brought_and_the_one_it_replaced_are_written_as_decided(
+        string kind,
+        string payload
+    ) =>
+        Assert.Equal(
+            payload,
+            SomeEntries
+                .Frames(SomeEntries.All)
+                .Select(f => Encoding.UTF8.GetString(f.AsSpan()[8..^32]))
+                .First(p => p.StartsWith($"{{\"kind\":\"{kind}\"", StringComparison.Ordinal))
+        );
+
     [Fact]
     public void Every_kind_of_entry_reads_back_as_written()
     {
@@ -82,7 +141,9 @@ public sealed class JournalBytesTests
     [Fact]
     public void Every_kind_of_entry_there_is_stands_among_the_examples()
     {
-        var kinds = typeof(JournalEntry).Assembly.GetTypes().Where(t => t.BaseType == typeof(JournalEntry));
+        var kinds = typeof(JournalEntry)
+            .Assembly.GetTypes()
+            .Where(t => t.IsSubclassOf(typeof(JournalEntry)) && !t.IsAbstract);
 
         Assert.Empty(kinds.Except(SomeEntries.All.Select(e => e.GetType())));
     }
@@ -138,6 +199,7 @@ public sealed class JournalBytesTests
         entry switch
         {
             Scanned s => $"scanned {s.At} {string.Join(';', s.Readings)}",
+            OffJudged o => $"{o.At} {o.IsConfirmed} {o.Facts} {string.Join(';', o.Facts.Readings)}",
             FileEmbedded f => $"{f.At} {f.Role} {f.Name} {Convert.ToHexString(f.Bytes.AsSpan())}",
             _ => entry.ToString(),
         };

@@ -1,5 +1,6 @@
 using LoadTest.Analysis.Loads;
 using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
@@ -65,7 +66,27 @@ internal static class SomeEntries
         new StepEnded(At(14), 1, ""),
         new Tripped(At(15), "VOLTS", "stud volts 96.1 V, at most 95 V"),
         new LoadRemoved(At(15), new RemovalCause("VOLTS", "stud volts 96.1 V")),
-        new LoadOff(At(16), true, "contacts open, 0.02 A"),
+        new OffJudged(At(16), true, Off),
+        new OffJudged(At(16), false, new OffFacts(At(15), new AllOffCounts(0, 0, 9), null, [], null)),
+        new OffSaid(At(16), true, "contacts open, 0.02 A"),
+        new FindingMade(At(16.1), 3, "R. Ohm", "one lug hand-tight"),
+        new AnswerCorrected(At(16.2), 2, new Answer(true, 149.5, "", "R. Ohm"), "wrong scale read"),
+        new Noted(At(16.3), "R. Ohm", "smells of <varnish>"),
+        new AlarmRaised(At(16.4), 1, "AMPERES", "stud current 346 A, at most 345 A: switch the weld output off"),
+        new AlarmAnswered(At(16.5), 1, "R. Ohm", "output off, engine stopped"),
+        new HandSwitched(At(16.6), new ElementSet(0b110), "R. Ohm"),
+        new AcknowledgementTakenOver(At(16.7), "hot air", "R. Ohm", "run-0", Hash),
+        new JobNamed(At(16.8), "Depot 4", "W-1187", 1234.5, "on a trailer, dry"),
+        new JobNamed(At(16.8), "", "", null, ""),
+        new AdjustmentJudged(
+            At(16.9),
+            4,
+            AdjustmentVerdict.NotNeeded,
+            "",
+            "0.1251 mV/A within 0.12375 to 0.12625 mV/A"
+        ),
+        new FileAttached(At(17), "photos/lug.jpg", 81_234, Hash),
+        new HeatSampled(At(17), 5, 61.25, At(16), At(17)),
         new Stopped(At(17), "R. Ohm", "stop button"),
         new Remarked(At(18), "tab\there, line\nthere, null \0, emoji 🔧"),
         new ClockMoved(At(18.5), TimeSpan.FromSeconds(-37)),
@@ -74,6 +95,22 @@ internal static class SomeEntries
         new OutputSwitched(At(18.8), 0, CommandResult.Unknown("no reply within 120 ms"), IsClosed: false),
         new RunClosed(At(19), Outcome.Tripped, "VOLTS", "stud volts 96.1 V, at most 95 V", BankEnd.Off),
     ];
+
+    /// <summary>Contacts read, current gone, volts not read since; a person has spoken.</summary>
+    private static OffFacts Off =>
+        new(
+            At(15),
+            new AllOffCounts(3, 2, 1),
+            new ContactsRead(ElementSet.None, At(15.2)),
+            [
+                new OffReading(3, ChannelRole.ReferenceShuntDrop, 0.02, OffSign.NoCurrent, At(15.3), At(15.3)),
+                new OffReading(2, ChannelRole.StudVolts, 31.25, OffSign.NotLive, At(14.5), At(14.5)),
+            ],
+            new EngineStopped("R. Ohm", At(15.9))
+        );
+
+    /// <summary>SHA-256 of nothing (FIPS 180-4; from memory).</summary>
+    public const string Hash = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855";
 
     public static TimeSpan At(double seconds) => TimeSpan.FromSeconds(seconds);
 

@@ -97,7 +97,10 @@ public sealed class TamperingTests
         Assert.Equal(BadFrameCause.Order, SomeEntries.Read(SomeEntries.Bytes([SomeEntries.All[1]])).Bad!.Cause);
 
     [Theory]
-    [InlineData("""{"kind":"danced","at":0}""", BadFrameCause.Kind)]
+    [InlineData("""{"kind":"danced","at":0,"to":{"a":[1]}}""", null)]
+    [InlineData("""{"kind":"danced","at":0,"to":""", BadFrameCause.Payload)]
+    [InlineData("""{"kind":"danced","at":0}{}""", BadFrameCause.Payload)]
+    [InlineData("""{"kind":"danced"}""", BadFrameCause.Payload)]
     [InlineData("""{"kind":"remarked","at":0,"text":"x","more":1}""", BadFrameCause.Payload)]
     [InlineData("""{"kind":"remarked","at":0,"text":"x"} """, null)]
     [InlineData("""{"kind":"remarked","at":0,"text":"x"}{}""", BadFrameCause.Payload)]
@@ -126,6 +129,37 @@ public sealed class TamperingTests
         var read = SomeEntries.Read([.. Frames[0], .. Reframed(Frames[0][^32..], Encoding.UTF8.GetBytes(payload))]);
 
         Assert.Equal((BadFrameCause?)cause, read.Bad?.Cause);
+    }
+
+    [Theory]
+    [InlineData("""{"kind":"danced","at":7000000000,"to":{"a":[1]}}""", "kind \"danced\"")]
+    public void Kind_this_version_does_not_know_was_made_by_a_newer_one_and_what_follows_is_still_read(
+        string payload,
+        string what
+    )
+    {
+        var frame = Reframed(Frames[0][^32..], Encoding.UTF8.GetBytes(payload));
+        var last = new FrameWriter(Convert.ToHexStringLower(frame.AsSpan(frame.Length - 32)), 2);
+        var read = SomeEntries.Read([.. Frames[0], .. frame, .. last.Next(SomeEntries.All[^1]).ToArray()]);
+        last.Dispose();
+
+        Assert.Null(read.Bad);
+        Assert.Equal(new NewerEntry(TimeSpan.FromSeconds(7), what), read.Newer);
+        Assert.True(read.IsClosed);
+        Assert.Contains("made by a newer version", read.Newer!.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Journal_of_a_newer_format_is_said_to_be_one_whatever_its_entries_look_like_and_its_chain_is_checked()
+    {
+        byte[] first = Reframed(new byte[32], """{"kind":"run opened","at":0,"journal":3,"site":[]}"""u8.ToArray());
+        byte[] second = Reframed(first[^32..], """{"what":"scanned"}"""u8.ToArray());
+        var read = SomeEntries.Read([.. first, .. second]);
+        Assert.Null(read.Bad);
+        Assert.Equal((3, 2), (read.Format, read.Entries.Length));
+        Assert.Equal("journal format 3, this one knows 1 to 2", read.Newer!.What);
+        second[^1] ^= 1;
+        Assert.Equal(BadFrameCause.Chain, SomeEntries.Read([.. first, .. second]).Bad!.Cause);
     }
 
     [Fact]
@@ -158,7 +192,7 @@ public sealed class TamperingTests
         );
 
     // What a person who can write the file and knows the format would do: an own checksum and hash.
-    private static byte[] Reframed(byte[] previous, byte[] payload)
+    internal static byte[] Reframed(byte[] previous, byte[] payload)
     {
         var header = new byte[8];
         BinaryPrimitives.WriteUInt32LittleEndian(header, (uint)payload.Length);

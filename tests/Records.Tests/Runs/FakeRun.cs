@@ -131,7 +131,7 @@ internal sealed class FakeRun
                 break;
             default:
                 Switch(ElementSet.None);
-                _entries.Add(new LoadOff(Tick(1), true, "contacts open, reference current 0.01 A"));
+                _entries.Add(new OffJudged(Tick(1), true, Off(1)));
                 break;
         }
         _entries.Add(new StepEnded(Tick(0.1), step.Number, ""));
@@ -242,7 +242,7 @@ internal sealed class FakeRun
     {
         _entries.Add(new Tripped(Tick(0.1), "VOLTS", "stud volts 96.1 V, at most 95 V"));
         _entries.Add(new LoadRemoved(Tick(0.01), new RemovalCause("VOLTS", "stud volts 96.1 V, at most 95 V")));
-        _entries.Add(new LoadOff(Tick(0.4), true, "contacts open, reference current 0.01 A"));
+        _entries.Add(new OffJudged(Tick(0.4), true, Off(0.4)));
         _entries.Add(
             new RunClosed(Tick(0.1), Outcome.Tripped, "VOLTS", "stud volts 96.1 V, at most 95 V", BankEnd.Off)
         );
@@ -250,6 +250,20 @@ internal sealed class FakeRun
 
     private Reading Good(int channel, double value, double noise) =>
         new(channel, value + noise * Normal(), IndicationFlag.Good, _now - TimeSpan.FromMilliseconds(10));
+
+    // Contacts read open and no current by the certified shunt, half way between switching off and now; the source is dead.
+    private OffFacts Off(double seconds)
+    {
+        var read = _now - TimeSpan.FromSeconds(seconds / 2);
+        var shunt = _plan.Bench.Channels.Index().First(c => c.Item.Role == ChannelRole.ReferenceShuntDrop).Index;
+        return new OffFacts(
+            _now - TimeSpan.FromSeconds(seconds),
+            new AllOffCounts(1, 1, 0),
+            new ContactsRead(ElementSet.None, read),
+            [new OffReading(shunt, ChannelRole.ReferenceShuntDrop, 0.01, OffSign.NoCurrent, read, read)],
+            null
+        );
+    }
 
     private TimeSpan Tick(double seconds) => _now += TimeSpan.FromSeconds(seconds);
 

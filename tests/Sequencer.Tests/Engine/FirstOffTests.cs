@@ -119,7 +119,11 @@ public sealed class FirstOffTests
     {
         var off = new Bench(() => States(0, 0, CommandOutcome.Unknown), Nothing).Send();
         Assert.False(off.IsOpen);
-        Assert.StartsWith("bank-1 could not be read: no reply,", off.Detail, StringComparison.Ordinal);
+        Assert.StartsWith(
+            "the bank could not be read: no reply; contacts never read;",
+            off.Detail,
+            StringComparison.Ordinal
+        );
     }
 
     [Theory]
@@ -150,7 +154,8 @@ public sealed class FirstOffTests
             )
         ).Send();
         Assert.Equal(false, off.IsCurrentGone);
-        Assert.Equal("all contacts read open, 125 A by the reference shunt", off.Detail);
+        Assert.StartsWith("all contacts read open 5.0 s after the removal; ", off.Detail, StringComparison.Ordinal);
+        Assert.Contains("; 125 A by the reference shunt, the same digits ", off.Detail, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -300,9 +300,9 @@ public sealed class OperatorTests
         world.Feed(new OperatorLost(world.Machine.Now, world.State.OpenQuestion!.Value, "the line is lost"));
 
         world.UntilClosed(TimeSpan.FromSeconds(40));
-        Assert.InRange(world.Machine.Now - from, TimeSpan.FromSeconds(30), TimeSpan.FromSeconds(30.2));
+        Assert.InRange(world.Machine.Now - from, TimeSpan.FromSeconds(35), TimeSpan.FromSeconds(35.2));
         Assert.Equal(BankEnd.OffNotConfirmed, world.Machine.Closed!.Bank);
-        Assert.InRange(world.Machine.Commands.OfType<RemoveLoadNow>().Count(), 298, 302);
+        Assert.InRange(world.Machine.Commands.OfType<RemoveLoadNow>().Count(), 348, 352);
         Assert.Equal(ElementSet.None, world.Coils);
     }
 

@@ -179,7 +179,7 @@ public sealed class SwitchingTests
         Assert.Equal(BankEnd.OffNotConfirmed, world.Machine.Closed.Bank);
         var off = world.Machine.Entries.OfType<LoadOff>().Last();
         Assert.False(off.IsConfirmed);
-        Assert.Contains($"ELEMENT {stuck} STILL ON", off.Detail, StringComparison.Ordinal);
+        Assert.Contains($"ELEMENT {stuck} STILL ON", off.Words, StringComparison.Ordinal);
     }
 
     [Fact]
