@@ -233,7 +233,11 @@ public sealed class RemovalTests
         Assert.Contains("Found: ELEMENT ", question.Text, StringComparison.Ordinal);
         // What is said was counted before the all-off of the same turn left.
         var sent = world.Machine.Commands.OfType<RemoveLoadNow>().Count() - 1;
-        Assert.Contains($"all-off written {sent} times, answered {sent} times", question.Text, StringComparison.Ordinal);
+        Assert.Contains(
+            $"all-off written {sent} times, answered {sent} times",
+            question.Text,
+            StringComparison.Ordinal
+        );
         world.For(TimeSpan.FromSeconds(20));
         Assert.Equal(RunPhase.Removing, world.State.Phase);
         Assert.True(AskedSinceRemoval(world).Count() > 2);
