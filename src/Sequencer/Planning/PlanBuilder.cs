@@ -245,17 +245,17 @@ internal sealed class PlanBuilder
         var limits = group
             .Expect.Select(e => _limits.Resolve(e, unit.Mode, predicted, _findings))
             .OfType<ResolvedLimit>();
-        _groups.Add(
-            new PointGroup(
-                number,
-                group.Kind,
-                group.Title,
-                unit.Mode,
-                setting.Condition,
-                setting.PointsName,
-                [.. limits]
-            )
+        var made = new PointGroup(
+            number,
+            group.Kind,
+            group.Title,
+            unit.Mode,
+            setting.Condition,
+            setting.PointsName,
+            [.. limits]
         );
+        _groups.Add(made);
+        VerdictChecks.Check(made, planned, _nameplate, _findings);
     }
 
     /// <summary>The points, with what makes them a heat run or a transient; none when that cannot be had.</summary>

@@ -9,7 +9,8 @@ namespace LoadTest.Sequencer.Planning;
 /// Predicted: the control holds its setting up to a straight ceiling from the open-circuit voltage E (middle of the
 /// nameplate's band) to the ceiling current I_c in a short circuit, U = E·(1 − I/I_c). Common practice, no source.
 /// E = 72 V, I_c = 600 A: at 300 A the ceiling is 36 V, so 300 A set is delivered into 0.1 Ω (30 V), and into 0.2 Ω the
-/// ceiling gives 72/(0.12 + 0.2) = 225 A.
+/// ceiling gives 72/(0.12 + 0.2) = 225 A. Where the plate rates more volts than that line has at rated amperes, the line is
+/// bent up through the rated point: rated 36 V at 400 A, it falls by (72 − 36)/400 = 0.09 Ω to there, then straight to I_c.
 /// </remarks>
 internal sealed class UnitModel
 {
@@ -64,8 +65,9 @@ internal sealed class UnitModel
     {
         var high = setting * (1 + Mode.SettingTolerance);
         var ceiling = Mode.HighestOpenCircuit;
+        // Beyond the rated point a bent ceiling lies below the line carried on.
         if (!regulates)
-            return new Drooping(ceiling, new(ceiling.Value / Mode.CeilingAmperes.Value));
+            return new Drooping(ceiling, new(CeilingFall(ceiling.Value)));
         return Mode.Characteristic switch
         {
             Characteristic.ConstantCurrent => new ConstantCurrent(new(high), ceiling),
@@ -98,10 +100,27 @@ internal sealed class UnitModel
                 _ =>
                     $"drooping, {OpenCircuit:G4} V less {Slope(setting, OpenCircuit) * 100:G3} V/100 A, ± {Mode.SettingTolerance * 100:G3} %",
             }
-            : $"ceiling, straight from {OpenCircuit:G4} V open to {Mode.CeilingAmperes.Value:G4} A short (nameplate)";
+            : $"ceiling, {(IsBent(OpenCircuit) ? $"through {Mode.RatedVolts.Value:G4} V at {Mode.RatedAmperes.Value:G4} A" : "straight")} from {OpenCircuit:G4} V open to {Mode.CeilingAmperes.Value:G4} A short (nameplate)";
 
-    private double Ceiling(double ohms, double openCircuit) =>
-        openCircuit / (ohms + openCircuit / Mode.CeilingAmperes.Value);
+    /// <summary>Amperes of the ceiling into a resistance: the lesser of its two straight parts.</summary>
+    private double Ceiling(double ohms, double openCircuit)
+    {
+        var first = openCircuit / (ohms + CeilingFall(openCircuit));
+        if (!IsBent(openCircuit))
+            return first;
+        var (volts, amperes, most) = (Mode.RatedVolts.Value, Mode.RatedAmperes.Value, Mode.CeilingAmperes.Value);
+        return Math.Min(first, volts * most / (ohms * (most - amperes) + volts));
+    }
+
+    /// <summary>Whether the straight line from open circuit to ceiling current would pass below the nameplate's rated point.</summary>
+    private bool IsBent(double openCircuit) =>
+        openCircuit * (1 - Mode.RatedAmperes.Value / Mode.CeilingAmperes.Value) < Mode.RatedVolts.Value;
+
+    /// <summary>Fall of the ceiling from open circuit to the rated point, Ω.</summary>
+    private double CeilingFall(double openCircuit) =>
+        IsBent(openCircuit)
+            ? (openCircuit - Mode.RatedVolts.Value) / Mode.RatedAmperes.Value
+            : openCircuit / Mode.CeilingAmperes.Value;
 
     private double Regulated(double setting, double ohms, double openCircuit) =>
         Mode.Characteristic switch
@@ -114,5 +133,5 @@ internal sealed class UnitModel
     /// <summary>Fall of volts per ampere that puts the setting on the load line, Ω.</summary>
     /// <remarks>(E − U(I))/I. E = 72 V, 200 A at 28 V: 0.22 Ω, said 22 V/100 A.</remarks>
     private double Slope(double setting, double openCircuit) =>
-        Math.Max((openCircuit - LoadLine.Volts(setting)) / setting, openCircuit / Mode.CeilingAmperes.Value);
+        Math.Max((openCircuit - LoadLine.Volts(setting)) / setting, CeilingFall(openCircuit));
 }

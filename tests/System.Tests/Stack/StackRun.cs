@@ -62,9 +62,14 @@ internal sealed class StackRun : IDisposable
     public RunRecord Record => RunRecord.Of(JournalContents.Read(new MemoryStream(Journal)));
 
     /// <summary>Runs; <paramref name="meanwhile"/> begins once the gate's first half is passed, on the same pump.</summary>
-    public static StackRun Of(string profile, Func<StackRun, Task>? meanwhile = null, ulong seed = 1)
+    public static StackRun Of(
+        string profile,
+        Func<StackRun, Task>? meanwhile = null,
+        ulong seed = 1,
+        WorldFile? world = null
+    )
     {
-        var run = new StackRun(FilesOf(profile), WorldFile.Demo(), seed);
+        var run = new StackRun(FilesOf(profile), world ?? WorldFile.Demo(), seed);
         run.Pump.Run(() => run.RunAsync(meanwhile));
         return run;
     }
