@@ -42,8 +42,7 @@ internal sealed class ProbeOrder(Screen screen)
         var inMemory = served is null && bench.Instruments.Any(i => i.Line is LineText.Simulated);
         var world = inMemory ? InputFiles.World(bench, path, World).World : null;
         var wanted = bench.Instruments.Where(i => FindMap is null || i.Id == FindMap);
-        var addresses = wanted.Select(i => ProbeStand.AddressOf(i, served)).OfType<string>();
-        using var held = Refusing(() => BenchLock.Take(addresses));
+        using var held = Refusing(() => BenchLock.Take(wanted.Select(i => ProbeStand.LineOf(i, served))));
         // Nothing of a bench in memory has to wait for anything but whoever watches.
         var isInMemory = served is null && bench.Wired.All(i => i.Line is LineText.Simulated);
         var pump = isInMemory && !IsWatching ? Pump.Virtual(TimeProvider.System.GetUtcNow()) : Pump.Real();

@@ -62,7 +62,7 @@ internal sealed class RunOrder(Screen screen)
         var wires = FindWires(bench);
         // Before lines are opened: the threads that read them have it too.
         _urgency = Urgency.Take();
-        using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values.Select(WireText.Address)));
+        using var held = Refusing(() => BenchLock.Take(wires.Instruments.Values));
         using var served = Refusing(() => new WireStand(bench, wires, pump));
         return Run(files, serialNumber, served, pump);
     }

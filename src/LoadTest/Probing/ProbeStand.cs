@@ -40,11 +40,9 @@ internal sealed class ProbeStand : IDisposable
     /// <summary>The instruments, in the order of the bench file.</summary>
     public IReadOnlyList<ProbedInstrument> Instruments { get; }
 
-    /// <summary>The address of an instrument's line, as a lock names it; null where nothing is to be locked.</summary>
-    public static string? AddressOf(BenchInstrument instrument, IReadOnlyDictionary<string, LineText>? wires) =>
-        LineOf(instrument, wires) is var line && line is LineText.Tcp or LineText.Serial
-            ? WireText.Address(line)
-            : null;
+    /// <summary>The line of an instrument: the one given for it, or that of its bench file.</summary>
+    public static LineText LineOf(BenchInstrument instrument, IReadOnlyDictionary<string, LineText>? wires) =>
+        wires is not null && wires.TryGetValue(instrument.Id, out var served) ? served : instrument.Line;
 
     public void Dispose()
     {
@@ -52,9 +50,6 @@ internal sealed class ProbeStand : IDisposable
             line.Dispose();
         _simulated?.Dispose();
     }
-
-    private static LineText LineOf(BenchInstrument instrument, IReadOnlyDictionary<string, LineText>? wires) =>
-        wires is not null && wires.TryGetValue(instrument.Id, out var served) ? served : instrument.Line;
 
     private ProbedInstrument Open(BenchInstrument instrument, LineText text)
     {

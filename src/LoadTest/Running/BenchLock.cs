@@ -1,47 +1,48 @@
-using System.Globalization;
+using System.Runtime.Versioning;
+using LoadTest.Sequencer.Benches;
 
 namespace LoadTest.Running;
 
-/// <summary>Holds every line of a bench for this process: one process owns a bench.</summary>
+/// <summary>Holds every line of a bench for this process: one process of this machine owns a bench, whoever started it.</summary>
 /// <remarks>
-/// One lock file a line, named by its address, in the machine's folder for temporary files, so that two bench files that name
-/// the same bank collide too. The system lets go of it when the process ends, however it ends; the file stays, because
-/// removing it would let two processes lock two files of one name.
+/// One lock a line, named by what the line leads to (<see cref="LineKey"/>), at one place of the machine that neither user nor environment
+/// changes. What another machine does with the same bank cannot be seen from here.
 /// </remarks>
 internal sealed class BenchLock : IDisposable
 {
-    private readonly List<FileStream> _held = [];
+    // In this order, and by their modes alone, so that every user comes to the same one.
+    private static readonly string[] s_places = ["/run/lock", "/var/lock", "/dev/shm", "/tmp"];
+    private const UnixFileMode Everybodys =
+        UnixFileMode.StickyBit | UnixFileMode.OtherWrite | UnixFileMode.OtherExecute;
+
+    private readonly List<IDisposable> _held = [];
 
     private BenchLock() { }
 
     /// <summary>Takes the lines.</summary>
-    /// <param name="addresses">Address of each line: host and port, or the serial port itself.</param>
-    /// <param name="folder">Folder of the lock files; null for the machine's own.</param>
+    /// <param name="lines">The lines; those without a wire need no lock.</param>
+    /// <param name="folder">On Linux, folder of the lock files; null for the machine's own.</param>
     /// <exception cref="IOException">Another process holds one of them, or the lock cannot be made.</exception>
-    public static BenchLock Take(IEnumerable<string> addresses, string? folder = null)
+    public static BenchLock Take(IEnumerable<LineText> lines, string? folder = null)
     {
-        folder ??= Path.Combine(Path.GetTempPath(), "loadtest-lines");
         var locks = new BenchLock();
         try
         {
-            Directory.CreateDirectory(folder);
             // One order for everybody: of two processes that share lines, one gets them all.
             foreach (
-                var address in addresses
-                    .Select(a => a.ToLowerInvariant())
-                    .Distinct(StringComparer.Ordinal)
-                    .Order(StringComparer.Ordinal)
+                var key in lines
+                    .SelectMany(LineKey.Of)
+                    .DistinctBy(k => k.Name, StringComparer.Ordinal)
+                    .OrderBy(k => k.Name, StringComparer.Ordinal)
             )
-                locks._held.Add(Hold(address, Path.Combine(folder, FileName(address))));
+            {
+                locks._held.Add(
+                    OperatingSystem.IsLinux()
+                        ? LockFile.Hold(Path.Combine(folder ?? Place(), $"loadtest-{key.Name}.lock"), key.Words)
+                        : HoldName(key)
+                );
+            }
             return locks;
-        }
-        catch (UnauthorizedAccessException trouble)
-        {
-            locks.Dispose();
-            throw new IOException(
-                $"The lines of this bench could not be locked: {trouble.Message} Another user may have used them first; remove {folder} as that user.",
-                trouble
-            );
         }
         catch (IOException)
         {
@@ -53,49 +54,36 @@ internal sealed class BenchLock : IDisposable
     /// <summary>Lets go of every line.</summary>
     public void Dispose()
     {
-        foreach (var file in _held)
-            file.Dispose();
+        foreach (var held in _held)
+            held.Dispose();
         _held.Clear();
     }
 
-    private static FileStream Hold(string address, string path)
-    {
-        FileStream held;
-        try
-        {
-            held = new FileStream(path + ".lock", FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
-        }
-        catch (IOException trouble) when (trouble is not DirectoryNotFoundException)
-        {
-            throw new IOException(
-                $"The line {address} is in use by {Owner(path)}. One process owns a bench: end that one, or wait for it.",
-                trouble
-            );
-        }
-        // Beside the lock, because nobody else can open a locked file on every system.
-        File.WriteAllText(path + ".pid", Environment.ProcessId.ToString(CultureInfo.InvariantCulture));
-        return held;
-    }
+    /// <summary>What is said when a line has another owner.</summary>
+    internal static IOException InUse(string line, string owner) =>
+        new($"The line {line} is in use by {owner}. One process owns a bench: end that one, or wait for it.");
 
-    private static string Owner(string path)
+    [SupportedOSPlatform("linux")]
+    private static string Place() =>
+        s_places.FirstOrDefault(p => Directory.Exists(p) && (File.GetUnixFileMode(p) & Everybodys) == Everybodys)
+        ?? throw new IOException(
+            $"The lines of this bench could not be locked: this machine has no folder that every user may write to ({string.Join(", ", s_places)})."
+        );
+
+    // The name exists in the whole system for as long as somebody has it; another user is not even let look.
+    private static Mutex HoldName(LineKey key)
     {
         try
         {
-            return int.TryParse(
-                File.ReadAllText(path + ".pid"),
-                NumberStyles.None,
-                CultureInfo.InvariantCulture,
-                out var pid
-            )
-                ? $"process {pid}"
-                : "another process";
+            var name = new Mutex(initiallyOwned: false, $@"Global\loadtest-{key.Name}", out var isNew);
+            if (isNew)
+                return name;
+            name.Dispose();
         }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        catch (UnauthorizedAccessException)
         {
-            return "another process";
+            // It exists, and is another user's.
         }
+        throw InUse(key.Words, "another process");
     }
-
-    private static string FileName(string address) =>
-        "line-" + new string([.. address.Select(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' ? c : '_')]);
 }

@@ -25,13 +25,6 @@ internal static class WireText
             _ => throw new ArgumentException($"{line} is no line.", nameof(line)),
         };
 
-    /// <summary>What one process at a time may own: host and port, or the serial port that its name leads to now.</summary>
-    public static string Address(LineText line) =>
-        line is LineText.Serial serial
-            ? (File.Exists(serial.Port) ? File.ResolveLinkTarget(serial.Port, returnFinalTarget: true)?.FullName : null)
-                ?? serial.Port
-            : Words(line);
-
     /// <summary>One instrument of the document.</summary>
     public static JsonNode Write(ServedInstrument instrument)
     {

@@ -89,8 +89,7 @@ public sealed class ProbeTests : IDisposable
     public async Task Bench_another_process_owns_is_refused_and_not_one_byte_is_sent()
     {
         using var bench = new ServedBench(Bench);
-        var lines = bench.Server.Instruments.Select(i => WireText.Address(i.Line));
-        using var held = BenchLock.Take(lines);
+        using var held = BenchLock.Take(bench.Server.Instruments.Select(i => i.Line));
         var ended = await ProbeAsync(bench);
         Assert.Equal(3, ended.Exit);
         Assert.Contains($"is in use by process {Environment.ProcessId}", ended.Trouble, StringComparison.Ordinal);
