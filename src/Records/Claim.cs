@@ -11,6 +11,9 @@ public enum ClaimKind
 
     /// <summary>A verification: every item judged, every instrument in date, the bank found off.</summary>
     Verification,
+
+    /// <summary>Frames of the journal are missing, so nothing can be said of it.</summary>
+    Unknown,
 }
 
 /// <summary>What a record says it is, and why not more.</summary>

@@ -6,27 +6,23 @@ namespace LoadTest.Records;
 /// <summary>Bounds what a record may say it is.</summary>
 internal static class ClaimRule
 {
-    /// <summary>None on a simulated bench; verification when nothing bars it; a test otherwise.</summary>
-    public static Claim Of(
-        RunOpened opened,
-        RunClosed? closed,
-        BankEnd bank,
-        Overall overall,
-        IReadOnlyList<BenchItem> instruments,
-        TimeSpan clockMoved
-    )
+    /// <summary>None on a simulated bench; unknown when frames are missing; verification when nothing bars it; a test otherwise.</summary>
+    public static Claim Of(TrustedPart trusted, Overall overall, IReadOnlyList<BenchItem> instruments)
     {
-        if (opened.IsSimulated)
+        if (trusted.Journal.Entries[0] is RunOpened { IsSimulated: true })
             return new Claim(
                 ClaimKind.None,
                 ["The bench was simulated: nothing here says anything about a real unit."]
             );
+        if (!trusted.IsWhole || trusted.Journal.Entries[^1] is not RunClosed closed)
+            return new Claim(ClaimKind.Unknown, ["Frames are missing that say how the run ended."]);
         var reasons = new List<string>();
-        if (closed?.Outcome != Outcome.Complete)
+        var clockMoved = ClockRule.Total(trusted.Journal.Entries);
+        if (closed.Outcome != Outcome.Complete)
             reasons.Add("The run was not completed.");
         if (overall.Verdict == OverallVerdict.Incomplete)
             reasons.Add(overall.Words);
-        if (bank == BankEnd.OffNotConfirmed)
+        if (closed.Bank == BankEnd.OffNotConfirmed)
             reasons.Add("The load bank could not be confirmed off.");
         if (clockMoved > ClockRule.Most)
             reasons.Add(

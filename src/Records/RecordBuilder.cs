@@ -18,7 +18,7 @@ internal static class RecordBuilder
     public static RunRecord Build(JournalContents journal)
     {
         var trouble = new List<string>();
-        var plan = Replanning.Plan(Files(journal.Entries), trouble);
+        var plan = new TrustedPart(journal).HasFiles ? Replanning.Plan(Files(journal.Entries), trouble) : null;
         return Build(journal, plan, trouble);
     }
 
@@ -27,16 +27,19 @@ internal static class RecordBuilder
     {
         if (journal.Entries.FirstOrDefault() is not RunOpened opened)
             throw new ArgumentException($"Nothing is known of the run: {journal.WhyUnknown}", nameof(journal));
+        var trusted = new TrustedPart(journal);
         var day = DateOnly.FromDateTime(opened.StartedUtc.UtcDateTime);
         var closed = journal.Entries[^1] as RunClosed;
-        var conclusions = plan is null ? Conclusions.None : Conclusions.Of(plan, journal.Entries, day);
+        var conclusions = plan is null ? Conclusions.None : Conclusions.Of(plan, trusted, day);
         var instruments = plan is null ? [] : BenchItems.Of(plan.Bench, day);
         var judged = conclusions.Judged;
         var overall = Overall.Of([
-            .. judged.Where(j => !j.IsSuperseded).Select(j => new JudgedItem(j.Name, j.Judgement.Verdict)),
-            .. Unanswered(conclusions.Asked),
+            .. judged
+                .Where(j => j.IsSuperseded != true)
+                .Select(j => new JudgedItem(j.Name, j.IsSuperseded is null ? Verdict.Unknown : j.Judgement.Verdict)),
+            .. Inspected(conclusions.Asked),
+            .. trusted.IsWhole ? [] : new[] { new JudgedItem("what followed in the journal", Verdict.Unknown) },
         ]);
-        var bank = closed?.Bank ?? BankWithoutClosing(journal.Entries);
         return new RunRecord
         {
             Opened = opened,
@@ -46,7 +49,8 @@ internal static class RecordBuilder
             Version = Version,
             Files = Files(journal.Entries),
             Plan = plan,
-            Trouble = [.. trouble, .. Cut(journal, closed)],
+            IsWhole = trusted.IsWhole,
+            Trouble = [.. trouble, .. Missing(trusted)],
             Groups = conclusions.Groups,
             Asked = conclusions.Asked,
             Judged = judged,
@@ -54,14 +58,14 @@ internal static class RecordBuilder
             DecisionRule = conclusions.Rule,
             Coverage = conclusions.Coverage,
             Assumptions = conclusions.Assumptions,
-            Claim = ClaimRule.Of(opened, closed, bank, overall, instruments, ClockRule.Total(journal.Entries)),
+            Claim = ClaimRule.Of(trusted, overall, instruments),
             Instruments = instruments,
             Cautions = [.. journal.Entries.OfType<CautionAcknowledged>()],
             Gate = [.. journal.Entries.OfType<GateChecked>()],
             Events = [.. EventList.Of(journal.Entries, plan)],
             Closed = closed,
-            Bank = bank,
-            Duration = journal.Entries[^1].At - opened.At,
+            WasEnergised = trusted.WasEnergised,
+            LastAt = journal.Entries[^1].At - opened.At,
             Volts = conclusions.Volts,
             Amperes = conclusions.Amperes,
         };
@@ -80,31 +84,31 @@ internal static class RecordBuilder
         ];
 
     // An inspection found wanting fails; one not reached leaves the run incomplete.
-    private static IEnumerable<JudgedItem> Unanswered(IReadOnlyList<AskedResult> asked) =>
+    private static IEnumerable<JudgedItem> Inspected(IReadOnlyList<AskedResult> asked) =>
         asked
             .Where(a => a.Step.Kind == AskKind.Inspect)
             .Select(a => new JudgedItem(
                 a.Step.Title,
-                a.Answer is null ? Verdict.NotTested
+                !a.IsKnown ? Verdict.Unknown
+                    : a.Answer is null ? Verdict.NotTested
                     : a.Answer.Yes ? Verdict.Pass
                     : Verdict.Fail
             ));
 
-    private static IEnumerable<string> Cut(JournalContents journal, RunClosed? closed)
+    private static IEnumerable<string> Missing(TrustedPart trusted)
     {
-        if (journal.Bad is { } bad)
-            yield return $"The journal cannot be trusted beyond its first {journal.Entries.Length} frames. {bad}";
-        else if (journal.Newer is { } newer)
-            yield return $"{newer} Its frames hold, but what they say is not all known here.";
-        else if (closed is null)
-            yield return "The journal ends without saying how the run ended: the run was interrupted, or the journal was cut.";
+        if (trusted.IsWhole)
+            yield break;
+        var frames = trusted.Journal.Entries.Length;
+        yield return trusted.Journal switch
+        {
+            { Bad: { } bad } => $"The journal cannot be trusted beyond its first {frames} frames. {bad}",
+            { Newer: { } newer } => $"{newer} Its frames hold, but what they say is not all known here.",
+            _ =>
+                $"The journal ends after {frames} frames without saying how the run ended: the run was interrupted, or the journal was cut.",
+        };
+        if (!trusted.HasFiles)
+            yield return "Files the run depended on stand in the missing frames, so its plan is unknown.";
+        yield return "Only what no missing frame could deny is told here; everything else is unknown.";
     }
-
-    private static BankEnd BankWithoutClosing(IReadOnlyList<JournalEntry> entries) =>
-        entries.OfType<LoadOff>().LastOrDefault() is { IsConfirmed: true } off
-        && entries.OfType<SwitchIntended>().LastOrDefault(s => !s.Elements.IsEmpty) is { } on
-        && off.At >= on.At
-            ? BankEnd.Off
-        : entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false }) ? BankEnd.OffNotConfirmed
-        : BankEnd.NeverEnergised;
 }

@@ -51,6 +51,7 @@ public static class ResultWords
             Verdict.Fail => "fail",
             Verdict.Undecided => "undecided",
             Verdict.NotTested => "not tested",
+            Verdict.Unknown => "unknown",
             _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "Not a verdict."),
         };
 
@@ -62,6 +63,7 @@ public static class ResultWords
             OverallVerdict.Fail => "fail",
             OverallVerdict.Undecided => "undecided",
             OverallVerdict.Incomplete => "incomplete",
+            OverallVerdict.Unknown => "unknown",
             _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "Not a verdict of a run."),
         };
 

@@ -22,6 +22,9 @@ public sealed record RunRecord
     /// <summary>The first frame that could not be trusted; null when all of them can.</summary>
     public required BadFrame? Bad { get; init; }
 
+    /// <summary>Whether every frame to the last entry can be trusted; where not, what missing frames could deny is unknown.</summary>
+    public required bool IsWhole { get; init; }
+
     /// <summary>Version of the program that drew the conclusions.</summary>
     public required string Version { get; init; }
 
@@ -73,14 +76,20 @@ public sealed record RunRecord
     /// <summary>The last entry; null when the run was interrupted or its journal cut.</summary>
     public required RunClosed? Closed { get; init; }
 
-    /// <summary>How the run ended; interrupted when its journal does not say.</summary>
-    public Outcome Outcome => Closed?.Outcome ?? Outcome.Interrupted;
+    /// <summary>How the run ended; null: unknown.</summary>
+    public Outcome? Outcome => Closed?.Outcome;
 
-    /// <summary>What is known of the bank at the end; not confirmed off when the journal does not say and elements were wanted on.</summary>
-    public required BankEnd Bank { get; init; }
+    /// <summary>What is known of the bank at the end; null: unknown, and to be taken for on.</summary>
+    public BankEnd? Bank => Closed?.Bank;
 
-    /// <summary>Time from opening to the last entry.</summary>
-    public required TimeSpan Duration { get; init; }
+    /// <summary>Whether a command went out that may switch something on; null: unknown.</summary>
+    public required bool? WasEnergised { get; init; }
+
+    /// <summary>Time from opening to the last trusted entry.</summary>
+    public required TimeSpan LastAt { get; init; }
+
+    /// <summary>Time from opening to the last entry; null: unknown, at least <see cref="LastAt"/>.</summary>
+    public TimeSpan? Duration => IsWhole ? LastAt : null;
 
     /// <summary>Volts at the studs over the run.</summary>
     public required RunTrace Volts { get; init; }

@@ -116,7 +116,7 @@ public sealed class RunRecordTests
         Assert.Equal(BankEnd.Off, record.Bank);
         Assert.Equal(OverallVerdict.Fail, record.Overall.Verdict);
         Assert.Contains(record.Judged, j => j.Judgement.Verdict == Verdict.NotTested);
-        Assert.DoesNotContain(record.Judged, j => j.IsSuperseded);
+        Assert.DoesNotContain(record.Judged, j => j.IsSuperseded != false);
     }
 
     [Fact]
@@ -175,7 +175,7 @@ public sealed class RunRecordTests
     }
 
     [Fact]
-    public void Interrupted_run_says_that_the_bank_is_not_confirmed_off()
+    public void Journal_without_its_end_leaves_outcome_and_bank_unknown_and_says_that_it_was_energised()
     {
         var plan = SomeRun.Plan();
         var entries = FakeRun.Entries(plan, new FakeUnit(Gain));
@@ -184,7 +184,9 @@ public sealed class RunRecordTests
         );
         var record = RecordBuilder.Build(SomeRun.Journal([.. cut]), plan, []);
 
-        Assert.Equal((Outcome.Interrupted, BankEnd.OffNotConfirmed), (record.Outcome, record.Bank));
+        Assert.Equal((null, null, true), (record.Outcome, record.Bank, record.WasEnergised));
+        Assert.Null(record.Duration);
+        Assert.Equal((OverallVerdict.Unknown, ClaimKind.None), (record.Overall.Verdict, record.Claim.Kind));
         Assert.Contains(record.Trouble, t => t.Contains("interrupted", StringComparison.Ordinal));
     }
 

@@ -86,6 +86,16 @@ public static class Conformity
         };
     }
 
+    /// <summary>The judgement of something whose evidence is missing: it may have been measured, with any result.</summary>
+    /// <param name="limit">What would have been allowed.</param>
+    /// <param name="reason">What is missing, a whole sentence.</param>
+    public static Judgement Unknown(ToleranceLimit limit, string reason) =>
+        NotTested(limit, reason) with
+        {
+            Verdict = Verdict.Unknown,
+            Words = $"Unknown against {limit}: {reason}",
+        };
+
     /// <summary>Probability that the true value lies within the limit, given the estimate.</summary>
     /// <param name="estimate">Value, u and ν.</param>
     /// <param name="limit">What is allowed.</param>

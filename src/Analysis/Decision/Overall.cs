@@ -14,6 +14,9 @@ public enum OverallVerdict
 
     /// <summary>Nothing failed and at least one item is undecided.</summary>
     Undecided,
+
+    /// <summary>Nothing failed for certain, and of at least one item the evidence is missing.</summary>
+    Unknown,
 }
 
 /// <summary>One judged item of a run.</summary>
@@ -28,7 +31,7 @@ public readonly record struct JudgedItem(string Name, Verdict Verdict, bool IsRe
 /// <param name="Words">One sentence.</param>
 public sealed record Overall(OverallVerdict Verdict, IReadOnlyList<string> Because, string Words)
 {
-    /// <summary>Fail if any fails, undecided if any is, incomplete if a required item was not tested, else pass.</summary>
+    /// <summary>Fail if any fails, unknown if any is, undecided if any is, incomplete if a required item was not tested, else pass.</summary>
     /// <param name="items">The items, in any order; the answer does not depend on it.</param>
     /// <remarks>House rule. A run that judged nothing is incomplete, never a pass.</remarks>
     public static Overall Of(IReadOnlyList<JudgedItem> items)
@@ -37,6 +40,9 @@ public sealed record Overall(OverallVerdict Verdict, IReadOnlyList<string> Becau
         var failed = Names(items, i => i.Verdict == Decision.Verdict.Fail);
         if (failed.Count > 0)
             return new(OverallVerdict.Fail, failed, $"Fail: {List(failed)} outside the limits.");
+        var unknown = Names(items, i => i.Verdict == Decision.Verdict.Unknown);
+        if (unknown.Count > 0)
+            return new(OverallVerdict.Unknown, unknown, $"Unknown: the evidence is missing for {List(unknown)}.");
         var undecided = Names(items, i => i.Verdict == Decision.Verdict.Undecided);
         var missing = Names(items, i => i is { Verdict: Decision.Verdict.NotTested, IsRequired: true });
         if (undecided.Count > 0)

@@ -14,4 +14,7 @@ public enum Verdict
 
     /// <summary>Too close to the limit for these meters.</summary>
     Undecided,
+
+    /// <summary>Evidence is missing that could give any verdict; never computed from numbers.</summary>
+    Unknown,
 }

@@ -45,13 +45,15 @@ internal static class Results
         {
             BankEnd.NeverEnergised => "the bank was never energised",
             BankEnd.Off => "the bank was read off and the current gone",
-            _ => "LOAD OFF NOT CONFIRMED",
+            BankEnd.OffNotConfirmed => "LOAD OFF NOT CONFIRMED",
+            _ =>
+                "WHETHER THE LOAD IS OFF IS UNKNOWN: switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug",
         };
         return record.Closed is not { } closed
-                ? $"Run {record.Opened.RunId} was interrupted: its journal does not say how it ended; {bank}."
+                ? $"Run {record.Opened.RunId}: its journal does not say how it ended, after {ReportNumber.Duration(record.LastAt)} at least; {bank}."
             : closed.Outcome == Outcome.Complete
-                ? $"Run {record.Opened.RunId} complete after {ReportNumber.Duration(record.Duration)}; {bank}."
-            : $"Run {record.Opened.RunId}: {closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}) after {ReportNumber.Duration(record.Duration)}; {bank}. {closed.Detail}";
+                ? $"Run {record.Opened.RunId} complete after {ReportNumber.Duration(record.LastAt)}; {bank}."
+            : $"Run {record.Opened.RunId}: {closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}) after {ReportNumber.Duration(record.LastAt)}; {bank}. {closed.Detail}";
     }
 
     /// <summary>One line a limit; of a limit judged at many points the worst, nearest to its limit among equals.</summary>
@@ -83,7 +85,7 @@ internal static class Results
         [
             judged.Name
                 + (count > 1 ? $" (nearest of {count} points)" : "")
-                + (judged.IsSuperseded ? " (replaced by as left)" : ""),
+                + (judged.IsSuperseded == true ? " (replaced by as left)" : ""),
             ReportVerdicts.Result(judged),
             ReportVerdicts.Allowed(judged),
             judged.Judgement.TestUncertaintyRatio is { } tur ? $"{ReportNumber.Significant(tur, 2)}:1" : "–",
@@ -95,11 +97,14 @@ internal static class Results
         document["run"] = record.Opened.RunId;
         document["unit"] = record.Opened.UnitSerialNumber;
         document["simulated"] = record.Opened.IsSimulated;
-        document["outcome"] = record.Outcome.ToString().ToLowerInvariant();
+        document["whole"] = record.IsWhole;
+        document["outcome"] = record.Outcome?.ToString().ToLowerInvariant();
         document["code"] = record.Closed?.Code;
         document["detail"] = record.Closed?.Detail;
+        document["energised"] = record.WasEnergised;
         document["bank"] = record.Bank switch
         {
+            null => null,
             BankEnd.NeverEnergised => "never energised",
             BankEnd.Off => "off",
             _ => "off not confirmed",

@@ -58,13 +58,19 @@ internal static class ReportCircumstances
         page.Element("h2", "Cautions acknowledged");
         if (record.Cautions.IsEmpty)
         {
-            page.Element("p", "None were: nothing may have been energised.");
+            page.Element(
+                "p",
+                record.IsWhole
+                    ? "None were: nothing may have been energised."
+                    : "Unknown: the trusted frames hold none."
+            );
             return;
         }
         page.Table("", "caution", "as shown", "by", "#min:s");
         foreach (var caution in record.Cautions)
             page.Row(caution.Caution, caution.Text, caution.Who, $"#{ReportNumber.Time(caution.At)}");
         page.EndTable();
+        Unfinished(page, record);
     }
 
     private static void Gate(HtmlText page, RunRecord record)
@@ -76,6 +82,7 @@ internal static class ReportCircumstances
         foreach (var fact in record.Gate)
             page.Row(fact.Check, fact.Found, fact.Passed ? "passed" : "REFUSED", $"#{ReportNumber.Time(fact.At)}");
         page.EndTable();
+        Unfinished(page, record);
     }
 
     private static void Events(HtmlText page, RunRecord record)
@@ -85,6 +92,18 @@ internal static class ReportCircumstances
         foreach (var one in record.Events)
             page.Row($"#{ReportNumber.Time(one.At)}", one.Kind, one.Text);
         page.EndTable();
+        Unfinished(page, record);
+    }
+
+    // A list that ends where the trusted frames do must not look complete.
+    private static void Unfinished(HtmlText page, RunRecord record)
+    {
+        if (!record.IsWhole)
+            page.Element(
+                "p",
+                $"The trusted frames end at {ReportNumber.Time(record.LastAt)}; what followed is unknown.",
+                "small"
+            );
     }
 
     private static void Files(HtmlText page, RunRecord record)

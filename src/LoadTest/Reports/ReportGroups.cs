@@ -27,7 +27,12 @@ internal static class ReportGroups
         page.Element("h3", $"{result.Group.Title} ({result.Group.Mode.Name})");
         if (result.Points.All(p => p.Window is null))
         {
-            page.Element("p", "Not measured: the run did not come so far.");
+            page.Element(
+                "p",
+                result.IsKnown
+                    ? "Not measured: the run did not come so far."
+                    : "Unknown: the journal's frames on it are missing or damaged."
+            );
             return;
         }
         foreach (var picture in pictures.Where(p => p.Group == result.Group.Number))

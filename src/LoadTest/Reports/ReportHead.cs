@@ -22,11 +22,11 @@ internal static class ReportHead
         );
         Facts(page, record);
         Verdict(page, record);
-        if (record.Bank == BankEnd.OffNotConfirmed)
+        if (record.Bank is null or BankEnd.OffNotConfirmed)
         {
             page.Element(
                 "p",
-                "LOAD OFF WAS NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug.",
+                $"{(record.Bank is null ? "WHETHER THE LOAD IS OFF IS UNKNOWN" : "LOAD OFF WAS NOT CONFIRMED")}. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug.",
                 "alarm"
             );
         }
@@ -43,13 +43,16 @@ internal static class ReportHead
         Fact(page, "started", record.Opened.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'"));
         Fact(page, "bench", record.Plan?.Bench.Name ?? "not known");
         Fact(page, "location", record.Plan?.Bench.Location ?? "not given");
-        Fact(page, "duration", ReportNumber.Duration(record.Duration));
+        Fact(page, "duration", Lasted(record));
         Fact(page, "journal", $"{record.Frames} frames, head {record.Head[..ShortHash]}…");
         Fact(page, "claim", record.Claim.Kind.ToString().ToLowerInvariant());
         Fact(page, "answered by", By(record));
         Fact(page, "program", $"measured by {record.Opened.ToolVersion}, concluded by {record.Version}");
         page.Close("dl");
     }
+
+    private static string Lasted(RunRecord record) =>
+        $"{(record.IsWhole ? "" : "unknown, at least ")}{ReportNumber.Duration(record.LastAt)}";
 
     private static string By(RunRecord record)
     {
@@ -59,7 +62,13 @@ internal static class ReportHead
             .Where(n => n.Length > 0)
             .Distinct(StringComparer.Ordinal)
             .ToArray();
-        return names.Length == 0 ? "nobody" : string.Join(", ", names);
+        return (record.IsWhole, names.Length) switch
+        {
+            (true, 0) => "nobody",
+            (false, 0) => "unknown",
+            (true, _) => string.Join(", ", names),
+            _ => $"{string.Join(", ", names)}; whoever else is unknown",
+        };
     }
 
     private static void Fact(HtmlText page, string name, string value) =>
@@ -70,13 +79,13 @@ internal static class ReportHead
         var word = ResultWords.Of(record.Overall.Verdict);
         var failed = AsFound(record);
         page.Open("div", $"verdict {word}").Open("div", "word").Element("b", word);
-        if (failed.Length > 0 && failed.All(j => j.IsSuperseded))
+        if (failed.Length > 0 && failed.All(j => j.IsSuperseded == true))
             page.Element("span", "as left");
         page.Close("div").Open("div");
         page.Element("p", record.Overall.Words);
         if (failed.Length > 0)
             page.Element("p", Said(failed), "found");
-        page.Element("p", $"{Ended(record)} {Bank(record.Bank)}");
+        page.Element("p", $"{Ended(record)} {Bank(record)}");
         page.Element("p", string.Join(' ', record.Claim.Reasons), "small");
         page.Close("div").Close("div");
     }
@@ -85,7 +94,11 @@ internal static class ReportHead
     private static JudgedResult[] AsFound(RunRecord record) =>
         [
             .. record.Judged.Where(j =>
-                j is { Condition: Condition.AsFound, Judgement.Verdict: not Analysis.Decision.Verdict.Pass }
+                j
+                    is {
+                        Condition: Condition.AsFound,
+                        Judgement.Verdict: not (Analysis.Decision.Verdict.Pass or Analysis.Decision.Verdict.Unknown)
+                    }
             ),
         ];
 
@@ -108,12 +121,16 @@ internal static class ReportHead
             Outcome.Stopped => $"The run was stopped: {record.Closed!.Detail}.",
             Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {record.Closed.Detail}.",
             Outcome.Failed => $"The run failed ({record.Closed!.Code}): {record.Closed.Detail}.",
-            _ => $"The run was interrupted{(record.Closed is { } c ? $" ({c.Code}): {c.Detail}" : "")}.",
+            Outcome.Interrupted => $"The run was interrupted ({record.Closed!.Code}): {record.Closed.Detail}.",
+            _ => "How the run ended is unknown.",
         };
 
-    private static string Bank(BankEnd bank) =>
-        bank switch
+    private static string Bank(RunRecord record) =>
+        record.Bank switch
         {
+            null when record.WasEnergised == true =>
+                "The load bank was energised; whether it was found off is unknown.",
+            null => "Whether the load bank was energised, and whether it was found off, is unknown.",
             BankEnd.NeverEnergised => "The load bank was never energised.",
             BankEnd.Off => "The load bank was read back off, and the current was gone.",
             _ => "The load bank was not confirmed off.",

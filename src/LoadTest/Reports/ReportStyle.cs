@@ -35,10 +35,10 @@ internal static class ReportStyle
         .verdict b{font-size:20pt;text-transform:uppercase;letter-spacing:.03em;white-space:nowrap}
         .verdict.pass{border-left-color:var(--pass)}.verdict.pass b{color:var(--pass)}
         .verdict.fail{border-left-color:var(--fail)}.verdict.fail b{color:var(--fail)}
-        .verdict.undecided,.verdict.incomplete{border-left-color:var(--open)}
-        .verdict.undecided b,.verdict.incomplete b{color:var(--open)}
+        .verdict.undecided,.verdict.incomplete,.verdict.unknown{border-left-color:var(--open)}
+        .verdict.undecided b,.verdict.incomplete b,.verdict.unknown b{color:var(--open)}
         td.v{font-weight:600;white-space:nowrap;padding-left:2mm}td:first-child.v{padding-left:0}td.pass{color:var(--pass)}td.fail{color:var(--fail)}
-        td.undecided,td.nottested{color:var(--open)}
+        td.undecided,td.nottested,td.unknown{color:var(--open)}
         tr.old td{color:var(--soft)}tr.old td.v{font-weight:400}
         .alarm{border:2px solid var(--fail);color:var(--fail);font-weight:600;padding:2mm 3mm;margin:3mm 0}
         .verdict .found{color:var(--fail);font-weight:600}

@@ -14,7 +14,7 @@ internal static class ReportVerdicts
         if (!record.Judged.IsEmpty)
             Judged(page, record);
         else
-            page.Element("p", "Nothing was judged.");
+            page.Element("p", record.IsWhole ? "Nothing was judged." : "Whether anything was judged is unknown.");
         if (record.DecisionRule.Length > 0)
         {
             page.Element(
@@ -52,7 +52,7 @@ internal static class ReportVerdicts
 
     private static string Named(GroupResult group, JudgedResult judged, int count) =>
         count == 1 ? judged.Name
-        : judged.Judgement.Verdict == Verdict.NotTested
+        : judged.Judgement.Verdict is Verdict.NotTested or Verdict.Unknown
             ? $"{ResultWords.Of(judged.Measurand)}, {group.Group.Title} ({count} points)"
         : $"{judged.Name} (nearest of {count} points)";
 
@@ -68,7 +68,7 @@ internal static class ReportVerdicts
                 yield return $"{one.Name}. {one.Judgement.Words}{Remedied(one)}";
             foreach (
                 var same in group
-                    .Judged.Where(j => j.Judgement.Verdict == Verdict.NotTested)
+                    .Judged.Where(j => j.Judgement.Verdict is Verdict.NotTested or Verdict.Unknown)
                     .GroupBy(j => (j.Measurand, j.Judgement.Words))
             )
                 yield return $"{Named(group, same.First(), same.Count())}. {same.Key.Words}";
@@ -79,7 +79,7 @@ internal static class ReportVerdicts
     private static string Remedied(JudgedResult judged) =>
         judged.Budget is { } budget && Remedy.For(judged.Judgement, budget) is { } remedy ? $" {remedy.Words}" : "";
 
-    // Fail before undecided before not tested before pass; among equals the one nearest to its limit, measured in its U.
+    // Fail before undecided before not tested before unknown before pass; among equals the one nearest to its limit, measured in its U.
     internal static (int, double) Rank(JudgedResult judged) =>
         (
             judged.Judgement.Verdict switch
@@ -87,14 +87,15 @@ internal static class ReportVerdicts
                 Verdict.Fail => 0,
                 Verdict.Undecided => 1,
                 Verdict.NotTested => 2,
-                _ => 3,
+                Verdict.Unknown => 3,
+                _ => 4,
             },
             judged.Judgement.Margin / Math.Max(judged.Judgement.Expanded, double.Epsilon)
         );
 
     private static void Line(HtmlText page, JudgedResult judged, string name, Verdict verdict)
     {
-        page.Open("tr", judged.IsSuperseded ? "old" : "");
+        page.Open("tr", judged.IsSuperseded == true ? "old" : "");
         page.Element("td", name);
         page.Element("td", Result(judged), "n");
         page.Element("td", Allowed(judged), "n");
@@ -142,6 +143,8 @@ internal static class ReportVerdicts
 
     private static string Found(AskedResult asked)
     {
+        if (!asked.IsKnown)
+            return "unknown";
         if (asked.Answer is not { } answer)
             return "not reached";
         var (symbol, factor) = ResultWords.Shown(asked.Step.Unit);

@@ -144,7 +144,7 @@ public static class RunPlots
         var trips = record.Events.Where(e => e.Kind == "trip").Select(e => e.At.TotalMinutes).ToArray();
         return new RunPicture(
             "run",
-            "The run as it happened: output current (filled) and output voltage (dashed), with what was measured when.",
+            $"The run as it happened{(record.IsWhole ? "" : ", as far as the journal can be trusted")}: output current (filled) and output voltage (dashed), with what was measured when.",
             null,
             PlotStyle.Svg(
                 RunPlot.Draw(

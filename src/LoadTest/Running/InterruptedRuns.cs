@@ -129,8 +129,10 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
             : $"How long nobody watched the bench is not known: the clock, now {Now.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC, went back.";
     }
 
+    // Nothing is switched on before the gate is durable; behind it a torn end may have held the intent.
     private static bool IsEverOn(JournalContents journal) =>
-        journal.Entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false } or OutputIntended { IsOn: true });
+        (journal.Bad is not null && journal.Entries.Any(e => e is GatePassed))
+        || journal.Entries.Any(e => e is SwitchIntended { Elements.IsEmpty: false } or OutputIntended { IsOn: true });
 
     /// <summary>Name of the bench a journal embeds; null when it names none that can be read.</summary>
     internal static string? BenchOf(JournalContents journal)

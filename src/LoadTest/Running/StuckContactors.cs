@@ -22,7 +22,7 @@ internal static class StuckContactors
         foreach (var path in RunStore.Latest(store))
         {
             var journal = JournalContents.Read(Path.Combine(path, "journal"));
-            if (InterruptedRuns.BenchOf(journal) != bench)
+            if (InterruptedRuns.BenchOf(journal) is { } name ? name != bench : journal.Bad is null)
                 continue;
             var opened = (RunOpened)journal.Entries[0];
             if (Found(journal) is { } found)
@@ -44,6 +44,8 @@ internal static class StuckContactors
             return tripped;
         if (closed is { Code: Code })
             return closed.Detail;
+        if (journal.Bad is not null)
+            return "its journal is damaged, so it does not say whether the bank was found off.";
         return closed is { Bank: BankEnd.OffNotConfirmed }
             ? $"load off was not confirmed, {journal.Entries.OfType<LoadOff>().LastOrDefault()?.Words ?? closed.Detail}."
             : null;

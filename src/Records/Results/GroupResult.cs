@@ -29,6 +29,9 @@ public sealed record GroupResult(
     Estimate? Drift
 )
 {
+    /// <summary>False when frames of the journal are missing that could change what was measured: then nothing of it is told.</summary>
+    public bool IsKnown { get; init; } = true;
+
     /// <summary>Of a heat run; null otherwise, or when the run did not come so far.</summary>
     public HeatResult? Heat { get; init; }
 

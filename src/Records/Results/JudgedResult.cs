@@ -16,7 +16,7 @@ namespace LoadTest.Records.Results;
 /// <param name="Predicted">Standard uncertainty the plan predicted, in <paramref name="Unit"/>; null when it could not.</param>
 /// <param name="Judgement">Verdict, risks and words; the estimate in it is in <paramref name="Unit"/>.</param>
 /// <param name="Budget">Budget behind the estimate; null when not tested or when no number stands behind it.</param>
-/// <param name="IsSuperseded">Whether a result as left replaces this one in the verdict of the run.</param>
+/// <param name="IsSuperseded">Whether a result as left replaces this one in the verdict of the run; null when frames that could say are missing.</param>
 public sealed record JudgedResult(
     string Name,
     int? Step,
@@ -27,5 +27,5 @@ public sealed record JudgedResult(
     double? Predicted,
     Judgement Judgement,
     Budget? Budget,
-    bool IsSuperseded
+    bool? IsSuperseded
 );

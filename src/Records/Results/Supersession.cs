@@ -41,18 +41,24 @@ internal static class Supersession
             [
                 .. found.Judged.Select(
                     (j, i) =>
-                        i < left.Judged.Length
-                        && left.Judged[i].Measurand == j.Measurand
-                        && left.Judged[i].Judgement.Verdict != Verdict.NotTested
+                        i < left.Judged.Length && left.Judged[i].Measurand == j.Measurand
                             ? j with
                             {
-                                IsSuperseded = true,
+                                IsSuperseded = By(left.Judged[i].Judgement.Verdict),
                             }
                             : j
                 ),
             ],
         };
     }
+
+    private static bool? By(Verdict left) =>
+        left switch
+        {
+            Verdict.NotTested => false,
+            Verdict.Unknown => null,
+            _ => true,
+        };
 
     // Which of the groups of its points block and condition a group is: the first, the second and so on.
     private static int[] Ordinals(IReadOnlyList<GroupResult> groups)

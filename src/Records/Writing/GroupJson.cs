@@ -22,6 +22,7 @@ internal static class GroupJson
         json.WriteString("mode", group.Mode.Name);
         json.WriteString("characteristic", ResultWords.Of(group.Mode.Characteristic));
         json.WriteString("condition", EnumWords<Condition>.Of(group.Condition));
+        json.WriteBoolean("known", result.IsKnown);
         json.Objects("points", result.Points, Point);
         Curve(json, result);
         Shunt(json, result.Shunt);
@@ -45,10 +46,7 @@ internal static class GroupJson
         json.Number("predicted amperes", state.PredictedAmperes.Value);
         json.Time("from, s", point.Window?.From);
         json.Time("to, s", point.Window?.To);
-        if (point.Window is { } window)
-            json.WriteBoolean("settled", window.HasSettled);
-        else
-            json.WriteNull("settled");
+        json.YesNo("settled", point.Window?.HasSettled);
         json.WriteString("settling", point.Window?.Words);
         Measured(json, "volts", point.Volts);
         Measured(json, "amperes", point.Amperes);

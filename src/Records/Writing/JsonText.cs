@@ -15,6 +15,15 @@ internal static class JsonText
             json.WriteNull(name);
     }
 
+    /// <summary>Yes, no, or null: unknown.</summary>
+    public static void YesNo(this Utf8JsonWriter json, string name, bool? value)
+    {
+        if (value is { } known)
+            json.WriteBoolean(name, known);
+        else
+            json.WriteNull(name);
+    }
+
     /// <summary>A time since the run was opened, seconds as text; null when missing.</summary>
     public static void Time(this Utf8JsonWriter json, string name, TimeSpan? time) =>
         json.Number(name, time?.TotalSeconds);

@@ -22,7 +22,7 @@ internal static class JudgedJson
         json.WriteString("quantity", ResultWords.Of(result.Measurand));
         json.WriteString("condition", EnumWords<Condition>.Of(result.Condition));
         json.WriteString("verdict", ResultWords.Of(j.Verdict));
-        json.WriteBoolean("superseded by as left", result.IsSuperseded);
+        json.YesNo("superseded by as left", result.IsSuperseded);
         json.Estimate("result", j.Estimate, ResultWords.Symbol(result.Unit));
         json.Number("coverage factor", isTested ? j.CoverageFactor : null);
         json.Number("expanded uncertainty", isTested ? j.Expanded : null);

@@ -9,7 +9,10 @@ using LoadTest.Sequencer.Planning;
 namespace LoadTest.Records.Writing;
 
 /// <summary>A record as <c>record.json</c>: one order of properties, one form of numbers, so the same record is the same bytes.</summary>
-/// <remarks>Nothing in it depends on when or where it is written. Signatures live beside it, never in it.</remarks>
+/// <remarks>
+/// Where frames of the journal are missing, null says unknown, and every list ends where the trusted frames do. Nothing in it depends on when or where it is written. Signatures live beside it,
+/// never in it.
+/// </remarks>
 public static class RecordJson
 {
     /// <summary>Version of the schema, the first property of every record.</summary>
@@ -58,6 +61,8 @@ public static class RecordJson
         json.WriteStartObject("journal");
         json.WriteString("head", record.Head);
         json.WriteNumber("frames", record.Frames);
+        json.WriteBoolean("whole", record.IsWhole);
+        json.Time("last trusted entry at, s", record.LastAt);
         json.WriteString("first bad frame", record.Bad?.ToString());
         json.WriteString("previous run's head", opened.PreviousHead);
         json.WriteEndObject();
@@ -87,17 +92,18 @@ public static class RecordJson
     private static void Conclusion(Utf8JsonWriter json, RunRecord record)
     {
         json.WriteStartObject("end");
-        json.WriteString("outcome", EnumWords<Outcome>.Of(record.Outcome));
+        Word(json, "outcome", record.Outcome);
         json.WriteString("code", record.Closed?.Code);
         json.WriteString("detail", record.Closed?.Detail);
-        json.WriteString("bank", EnumWords<BankEnd>.Of(record.Bank));
+        json.YesNo("energised", record.WasEnergised);
+        Word(json, "bank", record.Bank);
         json.WriteEndObject();
         json.WriteStartObject("verdict");
         json.WriteString("overall", ResultWords.Of(record.Overall.Verdict));
         json.Sentences("because", record.Overall.Because);
         json.WriteString("words", record.Overall.Words);
         json.WriteString("decision rule", record.DecisionRule);
-        json.Number("coverage probability", record.Coverage);
+        json.Number("coverage probability", record.Plan is null ? null : record.Coverage);
         json.WriteEndObject();
         json.WriteStartObject("claim");
         json.WriteString("kind", EnumWords<ClaimKind>.Of(record.Claim.Kind));
@@ -107,11 +113,21 @@ public static class RecordJson
         json.Sentences("assumptions", record.Assumptions);
     }
 
+    private static void Word<T>(Utf8JsonWriter json, string name, T? value)
+        where T : struct, Enum
+    {
+        if (value is { } known)
+            json.WriteString(name, EnumWords<T>.Of(known));
+        else
+            json.WriteNull(name);
+    }
+
     private static void Asked(Utf8JsonWriter json, AskedResult asked)
     {
         json.WriteNumber("step", asked.Step.Number);
         json.WriteString("title", asked.Step.Title);
         json.WriteString("kind", EnumWords<AskKind>.Of(asked.Step.Kind));
+        json.WriteBoolean("known", asked.IsKnown);
         json.Time("at, s", asked.At);
         if (asked.Answer is not { } answer)
         {
