@@ -6,6 +6,18 @@ namespace LoadTest.Records;
 /// <summary>The folder of one run: what its files are called, and who may write in it.</summary>
 public sealed class RunFolder : IDisposable
 {
+    /// <summary>Name of the record.</summary>
+    public const string RecordName = "record.json";
+
+    /// <summary>Name of the report.</summary>
+    public const string ReportName = "report.html";
+
+    /// <summary>Name of the table of readings.</summary>
+    public const string ReadingsName = "readings.csv";
+
+    /// <summary>Name of the folder of the pictures.</summary>
+    public const string PlotsName = "plots";
+
     private const int LongestId = 80;
     private readonly FileStream? _lock;
 
@@ -22,16 +34,16 @@ public sealed class RunFolder : IDisposable
     public string Journal => In("journal");
 
     /// <summary>The record.</summary>
-    public string Record => In("record.json");
+    public string Record => In(RecordName);
 
     /// <summary>The report.</summary>
-    public string Report => In("report.html");
+    public string Report => In(ReportName);
 
     /// <summary>Every raw reading, for a spreadsheet.</summary>
-    public string Readings => In("readings.csv");
+    public string Readings => In(ReadingsName);
 
     /// <summary>The folder of the pictures.</summary>
-    public string Plots => In("plots");
+    public string Plots => In(PlotsName);
 
     /// <summary>The program's own log; diagnostics, never evidence.</summary>
     public string Log => In("log.jsonl");

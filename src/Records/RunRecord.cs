@@ -97,6 +97,9 @@ public sealed record RunRecord
     /// <summary>Amperes by the reference shunt's rated ratio over the run.</summary>
     public required RunTrace Amperes { get; init; }
 
+    /// <summary>Version of this build, as it goes into records.</summary>
+    public static string Build => RecordBuilder.Version;
+
     /// <summary>Draws the conclusions from a journal.</summary>
     /// <param name="journal">Its trusted entries; the first is "run opened".</param>
     /// <exception cref="ArgumentException">Not one frame can be trusted, so nothing is known of the run.</exception>

@@ -18,7 +18,7 @@ internal static class ReportCommand
         };
         return Verb.Create(
             "report",
-            "Makes a run's report, pictures and table of readings again from its journal. A record that is there is left alone.",
+            "Makes a run's report, pictures and table of readings again from its journal. A record that is there is left alone, and where it says something else, that is said.",
             "loadtest report runs/demo-1",
             [run, rest],
             (parsed, screen) => Write(screen, parsed.GetRequiredValue(run), parsed.GetValue(rest))
@@ -30,11 +30,15 @@ internal static class ReportCommand
         using var folder = InputFiles.Guarded(() => RunFolder.Open(path));
         if (rest is not null)
             PutBack(folder, rest);
-        var record = RunDocuments.Write(folder, keepsRecord: true);
+        var (record, kept) = RunDocuments.Write(folder, keepsRecord: true);
         if (record.Bad is { } bad)
             screen.Trouble($"{bad} The report covers what comes before it.");
         Results.Show(screen, record, folder);
-        return Results.Exit(record);
+        screen.Document["record differs"] = kept is not null;
+        if (kept is not null)
+            screen.Trouble(RunDocuments.Said(kept));
+        var exit = Results.Exit(record);
+        return kept is not null && exit == ExitCode.Pass ? ExitCode.NotPassed : exit;
     }
 
     private static void PutBack(RunFolder folder, string rest)

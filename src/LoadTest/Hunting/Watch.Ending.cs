@@ -1,4 +1,5 @@
 using LoadTest.Records.Journaling;
+using LoadTest.Records.Verifying;
 using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.Hunting;
@@ -79,6 +80,8 @@ internal sealed partial class Watch
             Report(Invariant.Journal, $"The journal does not end with {closed.Outcome} {closed.Code}.");
         else if (_journal!.Rest.Length > 0 && closed.Outcome != Outcome.Interrupted)
             Report(Invariant.Journal, $"Storage was lost, and the run says {closed.Outcome} {closed.Code}.");
+        if (BytesAnswer.Of(contents).Broken is [var breach, ..])
+            Report(Invariant.Lawful, breach.ToString());
     }
 
     /// <summary>Length of the frames that were acknowledged.</summary>

@@ -12,7 +12,8 @@ public static class Report
     /// <summary>The page.</summary>
     /// <param name="record">What was concluded from the run.</param>
     /// <param name="pictures">Its pictures; see <see cref="RunPlots"/>.</param>
-    public static string Write(RunRecord record, IReadOnlyList<RunPicture> pictures)
+    /// <param name="note">What is to be known of the files beside it, a sentence; empty for nothing.</param>
+    public static string Write(RunRecord record, IReadOnlyList<RunPicture> pictures, string note = "")
     {
         ArgumentNullException.ThrowIfNull(record);
         ArgumentNullException.ThrowIfNull(pictures);
@@ -28,6 +29,8 @@ public static class Report
             .Markup("\n");
         if (isSimulated)
             page.Element("div", SimulatedMark, "mark");
+        if (note.Length > 0)
+            page.Element("p", note, "alarm");
         ReportHead.Write(page, record);
         ReportVerdicts.Write(page, record);
         ReportGroups.Write(page, record, pictures);

@@ -66,7 +66,7 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
             return null;
         if (JournalRepair.EndsClosed(folder.Journal))
         {
-            var late = RunDocuments.Write(folder, keepsRecord: true);
+            var (late, _) = RunDocuments.Write(folder, keepsRecord: true);
             return $"Run {late.Opened.RunId} had ended without its report; it is in {folder.Path} now.";
         }
         var before = JournalContents.Read(folder.Journal);

@@ -57,7 +57,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         }
         if (ended.Journal.Trouble is not null)
             throw new IOException(RestFile.Save(ended.Closed, ended.Journal, folder));
-        var record = RunDocuments.Write(folder, keepsRecord: false);
+        var (record, _) = RunDocuments.Write(folder, keepsRecord: false);
         log.Note("Documents written; verdict {Verdict}", record.Overall.Words);
         return (record, folder);
     }

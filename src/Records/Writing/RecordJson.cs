@@ -18,6 +18,9 @@ public static class RecordJson
     /// <summary>Version of the schema, the first property of every record.</summary>
     public const int Schema = 1;
 
+    /// <summary>Property that names the build a record was made by.</summary>
+    internal const string VersionName = "version";
+
     private static readonly JsonWriterOptions s_options = new()
     {
         Indented = true,
@@ -35,7 +38,7 @@ public static class RecordJson
         {
             json.WriteStartObject();
             json.WriteNumber("record", Schema);
-            json.WriteString("version", record.Version);
+            json.WriteString(VersionName, record.Version);
             Origin(json, record);
             Conclusion(json, record);
             json.Objects("judged", record.Judged, JudgedJson.Write);

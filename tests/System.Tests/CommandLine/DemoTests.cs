@@ -46,7 +46,7 @@ public sealed partial class DemoTests : IDisposable
 
         var whole = await BuiltProgram.RunAsync(_folder.FullName, "verify", run, "--json");
         Assert.True(whole.Exit == 0, whole.ToString());
-        Assert.True(whole.Document.GetProperty("holds").GetBoolean());
+        Assert.True(whole.Document.GetProperty("bytes").GetProperty("hold").GetBoolean());
 
         var report = Bytes("runs", "report.html");
         File.Delete(Where("runs", "report.html"));
