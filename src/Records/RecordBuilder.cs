@@ -18,9 +18,13 @@ internal static class RecordBuilder
     public static RunRecord Build(JournalContents journal)
     {
         var trouble = new List<string>();
-        var plan = new TrustedPart(journal).HasFiles ? Replanning.Plan(Files(journal.Entries), trouble) : null;
+        var plan = Plan(journal, trouble);
         return Build(journal, plan, trouble);
     }
+
+    /// <summary>The plan, worked out again from the files of a journal that has all of them; null where it has not, or they give none.</summary>
+    public static RunPlan? Plan(JournalContents journal, List<string> trouble) =>
+        new TrustedPart(journal).HasFiles ? Replanning.Plan(Files(journal.Entries), trouble) : null;
 
     /// <summary>Concludes with a plan at hand.</summary>
     public static RunRecord Build(JournalContents journal, RunPlan? plan, IReadOnlyList<string> trouble)

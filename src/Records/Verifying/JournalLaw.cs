@@ -1,4 +1,5 @@
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Records.Verifying;
 
@@ -7,5 +8,5 @@ namespace LoadTest.Records.Verifying;
 /// <param name="Check">The frames that break it, with what was found; none when it is kept.</param>
 internal sealed record JournalLaw(
     string Name,
-    Func<IReadOnlyList<JournalEntry>, IEnumerable<(int Frame, string Found)>> Check
+    Func<IReadOnlyList<JournalEntry>, RunPlan?, IEnumerable<(int Frame, string Found)>> Check
 );

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Records.Verifying;
@@ -14,24 +15,35 @@ internal static class JournalLaws
     /// <summary>Every law, in the order a reader would look.</summary>
     public static ImmutableArray<JournalLaw> All { get; } =
     [
-        new("time never goes back, and nothing is read after it was journaled", Time),
-        new("the gate's first half is passed before anything is switched on, and before its second half", Gate),
-        new("nothing is switched on once the load was removed", NothingAfterRemoval),
-        new("a switching that ended was intended before, once, by a number that rises", Intents),
-        new("an answer follows its question", Questions),
-        new("steps begin in rising order, and a step ends before the next begins", Steps),
-        new("a point is measured within its step, over times that are past", Points),
-        new("a run ends complete only if nothing removed the load, and otherwise by the first cause", Outcomes),
-        new("the bank's end follows from what was switched on and what was found since", BankEnds),
+        Law("time never goes back, and nothing is read after it was journaled", Time),
+        Law("the gate's first half is passed before anything is switched on, and before its second half", Gate),
+        Law("nothing is switched on once the load was removed", NothingAfterRemoval),
+        Law("a switching that ended was intended before, once, by a number that rises", Intents),
+        Law("an answer follows its question", Questions),
+        Law("steps begin in rising order, and a step ends before the next begins", Steps),
+        Law("a point is measured within its step, over times that are past", Points),
+        Law("a run ends complete only if nothing removed the load, and otherwise by the first cause", Outcomes),
+        Law("the bank's end follows from what was switched on and what was found since", BankEnds),
+        new(
+            "load off is confirmed only by readings later than the removal, each of them journaled, none of them outdated",
+            ConfirmationLaw.Check
+        ),
     ];
 
     /// <summary>The first breach of each law.</summary>
-    public static ImmutableArray<LawBreach> Broken(IReadOnlyList<JournalEntry> entries) =>
+    /// <param name="entries">The journal.</param>
+    /// <param name="plan">Its plan; null when its files give none.</param>
+    public static ImmutableArray<LawBreach> Broken(IReadOnlyList<JournalEntry> entries, RunPlan? plan) =>
         [
             .. All.SelectMany(law =>
-                law.Check(entries).Take(1).Select(breach => new LawBreach(law.Name, breach.Frame, breach.Found))
+                law.Check(entries, plan).Take(1).Select(breach => new LawBreach(law.Name, breach.Frame, breach.Found))
             ),
         ];
+
+    private static JournalLaw Law(
+        string name,
+        Func<IReadOnlyList<JournalEntry>, IEnumerable<(int Frame, string Found)>> check
+    ) => new(name, (entries, _) => check(entries));
 
     /// <summary>Whether an entry is the intent to switch something on.</summary>
     internal static bool IsOn(JournalEntry entry) =>

@@ -131,7 +131,7 @@ internal sealed class FakeRun
                 break;
             default:
                 Switch(ElementSet.None);
-                _entries.Add(new OffJudged(Tick(1), true, Off(1)));
+                FindOff(1);
                 break;
         }
         _entries.Add(new StepEnded(Tick(0.1), step.Number, ""));
@@ -242,7 +242,7 @@ internal sealed class FakeRun
     {
         _entries.Add(new Tripped(Tick(0.1), "VOLTS", "stud volts 96.1 V, at most 95 V"));
         _entries.Add(new LoadRemoved(Tick(0.01), new RemovalCause("VOLTS", "stud volts 96.1 V, at most 95 V")));
-        _entries.Add(new OffJudged(Tick(0.4), true, Off(0.4)));
+        FindOff(0.4);
         _entries.Add(
             new RunClosed(Tick(0.1), Outcome.Tripped, "VOLTS", "stud volts 96.1 V, at most 95 V", BankEnd.Off)
         );
@@ -252,16 +252,38 @@ internal sealed class FakeRun
         new(channel, value + noise * Normal(), IndicationFlag.Good, _now - TimeSpan.FromMilliseconds(10));
 
     // Contacts read open and no current by the certified shunt, half way between switching off and now; the source is dead.
-    private OffFacts Off(double seconds)
+    private void FindOff(double seconds)
     {
-        var read = _now - TimeSpan.FromSeconds(seconds / 2);
+        const double Amperes = 0.01;
+        var removed = _now;
+        var read = Tick(seconds / 2);
         var shunt = _plan.Bench.Channels.Index().First(c => c.Item.Role == ChannelRole.ReferenceShuntDrop).Index;
-        return new OffFacts(
-            _now - TimeSpan.FromSeconds(seconds),
-            new AllOffCounts(1, 1, 0),
-            new ContactsRead(ElementSet.None, read),
-            [new OffReading(shunt, ChannelRole.ReferenceShuntDrop, 0.01, OffSign.NoCurrent, read, read)],
-            null
+        var rating = _plan.Bench.ReferenceShunt;
+        var reading = new Reading(
+            shunt,
+            Amperes * rating.RatedVolts.Value / rating.RatedAmperes.Value,
+            IndicationFlag.Good,
+            read
+        );
+        _entries.Add(
+            new StatesRead(
+                read,
+                new LoadStates(CommandOutcome.Ok, "", ElementSet.None, ElementSet.None, true, false, true, read.Ticks)
+            )
+        );
+        _entries.Add(new Scanned(read, [reading]));
+        _entries.Add(
+            new OffJudged(
+                Tick(seconds / 2),
+                true,
+                new OffFacts(
+                    removed,
+                    new AllOffCounts(1, 1, 0),
+                    new ContactsRead(ElementSet.None, read),
+                    [LoadWitness.Of(_plan, reading, read, isProved: true, isStuck: false)],
+                    null
+                )
+            )
         );
     }
 

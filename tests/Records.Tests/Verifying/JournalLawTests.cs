@@ -23,14 +23,14 @@ public sealed class JournalLawTests
     );
 
     private static ImmutableArray<LawBreach> Broken(IEnumerable<JournalEntry> entries) =>
-        JournalLaws.Broken([.. entries]);
+        JournalLaws.Broken([.. entries], Plan);
 
     // The chain holds: it was made again over the changed entries.
     private static BytesAnswer Rewritten(IReadOnlyList<JournalEntry> entries)
     {
         var answer = BytesAnswer.Of(SomeRun.Journal(entries));
         Assert.Null(answer.Bad);
-        return answer;
+        return answer with { Broken = Broken(entries) };
     }
 
     private static int First(Func<JournalEntry, bool> which) => Complete.ToList().FindIndex(e => which(e));
@@ -43,6 +43,15 @@ public sealed class JournalLawTests
     }
 
     private static JournalEntry[] Without(int at) => [.. Complete.Take(at), .. Complete.Skip(at + 1)];
+
+    private static JournalEntry[] Off(Func<OffJudged, OffReading, OffJudged> change) =>
+        With(First(e => e is OffJudged), e => change((OffJudged)e, ((OffJudged)e).Facts.Readings[0]));
+
+    private static OffJudged Told(OffJudged judged, OffReading reading) =>
+        judged with
+        {
+            Facts = judged.Facts with { Readings = [reading] },
+        };
 
     private static JournalEntry[] Closed(Func<RunClosed, RunClosed> change) =>
         [.. Complete.SkipLast(1), change((RunClosed)Complete[^1])];
@@ -184,6 +193,59 @@ public sealed class JournalLawTests
         ),
         ["complete without a step"] = ("complete", () => [Complete[0], Complete[^1]]),
         ["never energised after a load"] = ("bank", () => Closed(c => c with { Bank = BankEnd.NeverEnergised })),
+        ["load off confirmed against its facts"] = (
+            "load off",
+            () => Off((o, _) => o with { Facts = o.Facts with { Readings = [] } })
+        ),
+        ["load off told from before the removal"] = (
+            "load off",
+            () => Off((o, _) => o with { Facts = o.Facts with { Removed = TimeSpan.Zero } })
+        ),
+        ["contacts nobody read"] = (
+            "load off",
+            () =>
+                Off(
+                    (o, _) =>
+                        o with
+                        {
+                            Facts = o.Facts with
+                            {
+                                Contacts = new ContactsRead(ElementSet.None, o.At - TimeSpan.FromTicks(1)),
+                            },
+                        }
+                )
+        ),
+        ["a reading no scan holds"] = (
+            "load off",
+            () => Off((o, r) => Told(o, r with { At = r.At + TimeSpan.FromTicks(1) }))
+        ),
+        ["no current where the reading showed some"] = (
+            "load off",
+            () => Off((o, r) => Told(o, r with { Value = r.Value / 2 }))
+        ),
+        ["a source called live that is not"] = (
+            "load off",
+            () => Off((o, r) => Told(o, r with { Sign = OffSign.Live }))
+        ),
+        ["a reading told that was outdated"] = (
+            "load off",
+            () =>
+            {
+                var at = First(e => e is OffJudged);
+                var off = (OffJudged)Complete[at];
+                var again = new Reading(off.Facts.Readings[0].Channel, 0.05, IndicationFlag.Good, off.At);
+                return [.. Complete.Take(at), new Scanned(off.At, [again]), .. Complete.Skip(at)];
+            }
+        ),
+        ["contacts told that were read again since"] = (
+            "load off",
+            () =>
+            {
+                var at = First(e => e is OffJudged);
+                var states = Complete.Take(at).OfType<StatesRead>().Last().States with { Contacts = new ElementSet(2) };
+                return [.. Complete.Take(at), new StatesRead(Complete[at].At, states), .. Complete.Skip(at)];
+            }
+        ),
         ["off without a finding"] = ("bank", () => [.. Complete.Where(e => e is not LoadOff)]),
         ["off found before the last switching on"] = (
             "bank",
@@ -224,6 +286,24 @@ public sealed class JournalLawTests
                 Complete[^1],
             ])
         );
+
+    [Fact]
+    public void Readings_of_the_start_after_a_crash_stand_in_no_scan_and_are_told_all_the_same()
+    {
+        var on = First(e => e is SwitchEnded);
+        var at = Complete[on].At;
+        var facts = ((OffJudged)Complete[First(e => e is OffJudged)]).Facts.After(at);
+        JournalEntry[] Closed(bool isConfirmed, OffFacts told) =>
+            [
+                .. Complete.Take(on + 1),
+                new LoadRemoved(at, new RemovalCause(ConfirmationLaw.InterruptedCode, "x")),
+                new OffJudged(at, isConfirmed, told),
+                new RunClosed(at, Outcome.Interrupted, ConfirmationLaw.InterruptedCode, "x", BankEnd.Off),
+            ];
+
+        Assert.Empty(Broken(Closed(true, facts)));
+        Assert.NotEmpty(Broken(Closed(true, facts with { Readings = [] })));
+    }
 
     /// <summary>The limit of every check without a key, told by a test so that nobody forgets it.</summary>
     [Fact]
