@@ -82,22 +82,22 @@ public sealed class RunFolder : IDisposable
     }
 
     /// <summary>The folder of a run that is over, for reading and for making its report again.</summary>
+    /// <param name="path">The folder.</param>
+    /// <param name="needsJournal">False where a journal that was taken away is about to be put back.</param>
     /// <exception cref="IOException">There is no journal in it, or another process is still writing it.</exception>
-    public static RunFolder Open(string path)
+    public static RunFolder Open(string path, bool needsJournal = true)
     {
         var folder = new RunFolder(path, held: null);
-        if (!File.Exists(folder.Journal))
+        if (needsJournal && !File.Exists(folder.Journal))
             throw new IOException($"{path} holds no file \"journal\". Give the folder of a run.");
         if (File.Exists(folder.In("lock")) && IsHeld(folder.In("lock")))
             throw new IOException($"The run in {path} is still being written. Wait for it to end.");
         return folder;
     }
 
-    /// <summary>The folder of a run whose writer is gone, held until disposed; null while somebody holds it, and where no journal is.</summary>
+    /// <summary>The folder of a run whose writer is gone, held until disposed; null while somebody holds it.</summary>
     public static RunFolder? Hold(string path)
     {
-        if (!File.Exists(System.IO.Path.Combine(path, "journal")))
-            return null;
         try
         {
             return new RunFolder(

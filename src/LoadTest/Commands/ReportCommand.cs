@@ -27,7 +27,7 @@ internal static class ReportCommand
 
     private static ExitCode Write(Screen screen, string path, string? rest)
     {
-        using var folder = InputFiles.Guarded(() => RunFolder.Open(path));
+        using var folder = InputFiles.Guarded(() => RunFolder.Open(path, needsJournal: rest is null));
         if (rest is not null)
             PutBack(folder, rest);
         var (record, kept) = RunDocuments.Write(folder, keepsRecord: true);

@@ -50,8 +50,9 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
     private static bool IsUnfinished(string path)
     {
         bool Has(string name) => File.Exists(Path.Combine(path, name));
-        return Has("journal")
-            && !(
+        return !Has("journal")
+            ? RestFile.Of(path).Any()
+            : !(
                 Has("record.json")
                 && Has("report.html")
                 && Has("readings.csv")
@@ -63,6 +64,10 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
     {
         using var folder = RunFolder.Hold(path);
         if (folder is null)
+            return null;
+        if (PutBackSaved(folder) is { } saved)
+            return saved;
+        if (!File.Exists(folder.Journal))
             return null;
         if (JournalRepair.EndsClosed(folder.Journal))
         {
@@ -81,6 +86,29 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
                 : $"Run {opened.RunId} was interrupted and its journal is damaged, so it was left as it is. {repaired.Journal.Bad}";
         RunDocuments.Write(folder, keepsRecord: false);
         return $"Run {opened.RunId} was interrupted {ReportNumber.Time(before.Entries[^1].At)} after its start. {Gap(before)} It is closed as interrupted now, with its report in {folder.Path}.";
+    }
+
+    /// <summary>A run whose storage was lost ended as memory saved it elsewhere, and not in a crash.</summary>
+    private static string? PutBackSaved(RunFolder folder)
+    {
+        if (File.Exists(folder.Journal) && JournalRepair.EndsClosed(folder.Journal))
+            return null;
+        foreach (var path in RestFile.Of(folder.Path))
+        {
+            try
+            {
+                if (JournalRepair.PutBack(folder.Journal, File.ReadAllBytes(path)) is not { IsClosed: true } whole)
+                    continue;
+                RunDocuments.Write(folder, keepsRecord: false);
+                var closed = (RunClosed)whole.Entries[^1];
+                return $"Run {((RunOpened)whole.Entries[0]).RunId} had lost its storage. What memory had saved in {path} is back in its journal, and it is closed as it ended: {closed.Outcome.ToString().ToLowerInvariant()} ({closed.Code}). Its report is in {folder.Path}.";
+            }
+            catch (FormatException)
+            {
+                // Of another journal, or of one that went on otherwise: it stays where it is.
+            }
+        }
+        return null;
     }
 
     private ImmutableArray<JournalEntry> Closing(JournalContents journal, long tornBytes)

@@ -1,3 +1,4 @@
+using System.Net;
 using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
@@ -7,8 +8,9 @@ namespace LoadTest.Running;
 
 /// <summary>A real line of a bench, open.</summary>
 /// <param name="Line">The line.</param>
+/// <param name="Text">Where it is.</param>
 /// <param name="End">Our end of it, as a simulator at the other end sees it; null when that cannot be told.</param>
-internal sealed record OpenLine(ILine Line, string? End) : IDisposable
+internal sealed record OpenLine(ILine Line, LineText Text, string? End) : IDisposable
 {
     private static readonly TimeSpan ConnectWithin = TimeSpan.FromSeconds(2);
 
@@ -32,16 +34,24 @@ internal sealed record OpenLine(ILine Line, string? End) : IDisposable
                     pump,
                     pump.Context
                 );
-                return new OpenLine(connection, connection.LocalEndPoint?.ToString());
+                return new OpenLine(connection, tcp, connection.LocalEndPoint?.ToString());
             case LineText.Serial serial:
                 return new OpenLine(
                     SerialLine.Open(name, serial, pump, pump.Context),
+                    serial,
                     TerminalIdentity.Of(serial.Port)
                 );
             default:
                 throw new IOException($"{name}: a simulated device has no line of its own.");
         }
     }
+
+    /// <summary>The process of this machine that has the other end; null when the system does not say.</summary>
+    public int? FarProcess =>
+        !OperatingSystem.IsLinux() || End is null ? null
+        : Text is LineText.Tcp tcp ? FarEnd.OfConnection(IPEndPoint.Parse(End), tcp.Port)
+        : Text is LineText.Serial serial ? FarEnd.OfTerminal(serial.Port)
+        : null;
 
     /// <summary>Closes it.</summary>
     public void Dispose() => (Line as IDisposable)?.Dispose();

@@ -21,24 +21,38 @@ internal static class RestFile
             _ =>
                 "LOAD OFF NOT CONFIRMED: switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug",
         };
-        var name = $"{Path.GetFileName(folder.Path)}.journal-rest";
         var count = journal.Count - 1 - journal.Acknowledged;
         string? saved = null;
-        foreach (var place in Folders(folder))
-            saved ??= TrySave(Path.Combine(place, name), journal.Rest.Span);
+        foreach (var place in Folders(folder.Path))
+            saved ??= TrySave(Path.Combine(place, Name(folder.Path)), journal.Rest.Span);
+        var what = journal.IsRestWhole ? "Every entry of the run" : $"The {count} entries after them";
         var rest = saved is null
-            ? $"The {count} entries after them could not be written anywhere else and are lost."
-            : $"The {count} entries after them are in {saved}. With space again, `loadtest report {folder.Path} --rest {saved}` puts them back; do it before the next run on this bench.";
+            ? $"{what} could not be written anywhere else."
+            : $"{what} {(count == 1 && !journal.IsRestWhole ? "is" : "are")} in {saved}. The next start on this bench puts that back; `loadtest report {folder.Path} --rest {saved}` does so now.";
         return $"{closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}): {bank}. {journal.Trouble} {rest}";
     }
 
-    private static IEnumerable<string> Folders(RunFolder folder) =>
-        new[]
-        {
-            Environment.GetFolderPath(Environment.SpecialFolder.UserProfile),
-            Path.GetTempPath(),
-            folder.Path,
-        }.Where(f => f.Length > 0);
+    /// <summary>Where such files of a run are, written by whoever owns its folder.</summary>
+    public static IEnumerable<string> Of(string run)
+    {
+        var owner = FileStatus.Of(run)?.Owner;
+        return Folders(run)
+            .Select(place => Path.Combine(place, Name(run)))
+            .Where(path =>
+                File.Exists(path)
+                && (
+                    FileStatus.Of(path, followsLink: false) is not { } found
+                    || (found.IsRegular && found.Owner == owner)
+                )
+            );
+    }
+
+    private static string Name(string run) => $"{Path.GetFileName(run)}.journal-rest";
+
+    private static IEnumerable<string> Folders(string run) =>
+        new[] { Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), Path.GetTempPath(), run }.Where(f =>
+            f.Length > 0
+        );
 
     private static string? TrySave(string path, ReadOnlySpan<byte> rest)
     {

@@ -17,6 +17,7 @@ internal sealed class WireStand : IStand
 
     private readonly Pump _pump;
     private readonly string? _secret;
+    private int? _simulator;
     private readonly List<OpenLine> _lines = [];
     private readonly Dictionary<string, LinkCounters> _links = new(StringComparer.Ordinal);
     private readonly Dictionary<string, IMeter> _meters = new(StringComparer.Ordinal);
@@ -83,7 +84,7 @@ internal sealed class WireStand : IStand
 
     public Hands? Hands { get; }
 
-    public IReadOnlyList<string> Remarks { get; }
+    public IReadOnlyList<string> Remarks { get; private set; }
 
     /// <inheritdoc/>
     /// <remarks>The simulator may still be taking our connections in: it is asked again for a moment.</remarks>
@@ -100,17 +101,41 @@ internal sealed class WireStand : IStand
                 break;
             await Task.Delay(ProveAgainAfter, _pump);
         }
+        objection ??= FarObjection();
         if (objection is not null)
             throw new IOException(
                 $"This bench is not proved simulated: {objection}. Start it with `loadtest simulate` and give what that prints."
             );
         await Hands.SayAsync($"secret {_secret}");
+        Remarks =
+        [
+            OperatingSystem.IsLinux()
+                ? $"Proved simulated: every line ends in process {_simulator}, which has this program's own file loaded and knows the secret of its start. A program written to deceive could do both."
+                : "Proved simulated by the secret of the simulator's start alone: this system does not say which process has the other end of a line. A program that knows the secret could deceive.",
+            .. Remarks,
+        ];
     }
 
     public void Dispose()
     {
         foreach (var line in _lines)
             line.Dispose();
+    }
+
+    /// <summary>Why the far ends are not those of one simulator of this program; null when they are, or the system cannot say.</summary>
+    private string? FarObjection()
+    {
+        if (!OperatingSystem.IsLinux())
+            return null;
+        var far = _lines.Select(l => (l.Line.Name, Process: l.FarProcess)).ToArray();
+        if (far.FirstOrDefault(f => f.Process is null) is { Name: { } hidden })
+            return $"the system does not show this user which process has the other end of the line of {hidden}";
+        if (far.FirstOrDefault(f => f.Process != far[0].Process) is { Name: { } other })
+            return $"the line of {other} ends in another process than that of {far[0].Name}";
+        _simulator = far[0].Process;
+        return FarEnd.IsThisProgram(far[0].Process!.Value)
+            ? null
+            : $"the lines end in process {far[0].Process}, which is not this program";
     }
 
     private IEnumerable<(string Device, string End)> OwnEnds() =>

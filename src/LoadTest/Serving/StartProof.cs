@@ -7,7 +7,8 @@ namespace LoadTest.Serving;
 /// <remarks>
 /// The asker says <c>prove NONCE</c> on the hands' line. The answer is <c>proof CODE bank-1=127.0.0.1:40112 …</c>: each device
 /// with the far ends of its connections, and HMAC-SHA256 (RFC 2104, FIPS 180-4) of nonce and list under the secret. An asker that
-/// finds its own end of every line in the list knows that nothing stands between: a tunnel to a real bench has other ends.
+/// finds its own end of every line in the list knows that nothing stands between: a tunnel to a real bench has other ends. Where the
+/// system tells, the asker also looks which process has those ends (<see cref="FarEnd"/>): one, and of this program.
 /// </remarks>
 internal static class StartProof
 {

@@ -7,6 +7,7 @@ namespace LoadTest.Records.Journaling;
 /// <param name="Inode">Its number there.</param>
 /// <param name="Length">Bytes.</param>
 /// <param name="Links">How many names it has.</param>
+/// <param name="Owner">Number of the user it belongs to.</param>
 /// <param name="IsRegular">Whether it is an ordinary file, and no link, folder, pipe or device.</param>
 /// <param name="Special">Number of the device it stands for, major and minor, where it is a device.</param>
 public sealed record FileStatus(
@@ -14,6 +15,7 @@ public sealed record FileStatus(
     ulong Inode,
     ulong Length,
     uint Links,
+    uint Owner,
     bool IsRegular,
     (uint Major, uint Minor) Special
 )
@@ -54,6 +56,7 @@ public sealed record FileStatus(
             BitConverter.ToUInt64(status, 0x20),
             BitConverter.ToUInt64(status, 0x28),
             At(0x10),
+            At(0x14),
             (BitConverter.ToUInt16(status, 0x1C) & TypeMask) == RegularType,
             (At(0x80), At(0x84))
         );

@@ -10,6 +10,7 @@ public sealed class FileStorage : IJournalStorage
 {
     private readonly Stream _file;
     private readonly Action _makeDurable;
+    private readonly Action _demandPlace;
     private readonly SynchronizationContext _pump;
     private readonly TimeSpan _exposure;
     private readonly Thread _thread;
@@ -26,10 +27,18 @@ public sealed class FileStorage : IJournalStorage
     /// <param name="makeDurable">Returns once they cannot be lost.</param>
     /// <param name="pump">Where reports are posted.</param>
     /// <param name="exposure">How long frames gather that nobody asked to sync.</param>
-    internal FileStorage(Stream file, Action makeDurable, SynchronizationContext pump, TimeSpan exposure)
+    /// <param name="demandPlace">Throws when the file is no longer the one at its path; null where nobody looks.</param>
+    internal FileStorage(
+        Stream file,
+        Action makeDurable,
+        SynchronizationContext pump,
+        TimeSpan exposure,
+        Action? demandPlace = null
+    )
     {
         _file = file;
         _makeDurable = makeDurable;
+        _demandPlace = demandPlace ?? (() => { });
         _pump = pump;
         _exposure = exposure;
         _thread = new Thread(WriteAndSync) { IsBackground = true, Name = "journal" };
@@ -48,13 +57,19 @@ public sealed class FileStorage : IJournalStorage
             new FileStreamOptions
             {
                 Mode = FileMode.CreateNew,
-                Access = FileAccess.Write,
+                Access = FileAccess.ReadWrite,
                 Share = FileShare.Read,
                 BufferSize = 0,
             }
         );
         DirectorySync.Sync(Path.GetDirectoryName(Path.GetFullPath(path))!);
-        return new FileStorage(file, () => file.Flush(flushToDisk: true), pump, JournalWriter.LongestExposure);
+        return new FileStorage(
+            file,
+            () => file.Flush(flushToDisk: true),
+            pump,
+            JournalWriter.LongestExposure,
+            new JournalPlace(path, file).Demand
+        );
     }
 
     /// <inheritdoc/>
@@ -104,8 +119,11 @@ public sealed class FileStorage : IJournalStorage
         {
             try
             {
+                // Before, because a write behind a cut would fill the gap with zeros; after, because what is acknowledged must be found again.
+                _demandPlace();
                 _file.Write(_writing.GetBuffer(), 0, (int)_writing.Length);
                 _makeDurable();
+                _demandPlace();
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException or ObjectDisposedException)
             {

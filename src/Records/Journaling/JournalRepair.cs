@@ -79,15 +79,21 @@ public static class JournalRepair
     }
 
     /// <summary>Puts back what memory kept when storage was lost: the journal then goes on, frame by frame, to its last entry.</summary>
-    /// <param name="path">The journal, still without an end.</param>
-    /// <param name="rest">Bytes of every frame after the last acknowledged one.</param>
+    /// <param name="path">The journal, still without an end; made where it was taken away.</param>
+    /// <param name="rest">Bytes of every frame after the last acknowledged one, or of every frame.</param>
     /// <returns>The journal as it is now.</returns>
     /// <exception cref="FormatException">The bytes do not go on from any frame of this journal, or it was closed otherwise since.</exception>
     /// <exception cref="IOException">It cannot be read or written.</exception>
     public static JournalContents PutBack(string path, byte[] rest)
     {
         ArgumentNullException.ThrowIfNull(rest);
-        using var file = new FileStream(path, FileMode.Open, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
+        using var file = new FileStream(
+            path,
+            FileMode.OpenOrCreate,
+            FileAccess.ReadWrite,
+            FileShare.Read,
+            bufferSize: 0
+        );
         return PutBack(file, () => file.Flush(flushToDisk: true), rest);
     }
 

@@ -1,3 +1,4 @@
+using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 
@@ -23,6 +24,8 @@ public sealed class JournalWriter : IJournal, IDisposable
     private readonly List<(long Number, TaskCompletionSource Done)> _waiting = [];
     private readonly UnsafeFrames _unsafe = new();
     private readonly TaskCompletionSource<string> _lost = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private JournalGoneException? _gone;
+    private long _lookAt;
     private bool _isWatching;
 
     /// <summary>Starts an empty journal on some storage, which it then owns.</summary>
@@ -54,8 +57,15 @@ public sealed class JournalWriter : IJournal, IDisposable
     /// <summary>Hash of the last frame appended, lower-case hexadecimal.</summary>
     public string Head => Convert.ToHexStringLower(_frames.Head);
 
-    /// <summary>Bytes of every frame after the last acknowledged one, as the file would go on with them.</summary>
-    public ReadOnlyMemory<byte> Rest => _unsafe.Bytes;
+    /// <summary>
+    /// Bytes of every frame after the last acknowledged one, as the file would go on with them; of every frame from the first where the file
+    /// itself was taken away and could still be read.
+    /// </summary>
+    public ReadOnlyMemory<byte> Rest =>
+        IsRestWhole ? (byte[])[.. AcknowledgedOf(_gone!.Kept), .. _unsafe.Bytes.Span] : _unsafe.Bytes;
+
+    /// <summary>Whether <see cref="Rest"/> begins with the first frame.</summary>
+    public bool IsRestWhole => _gone is { Kept.Length: > 0 };
 
     /// <inheritdoc/>
     public long Append(JournalEntry entry)
@@ -100,6 +110,7 @@ public sealed class JournalWriter : IJournal, IDisposable
             return;
         if (error is not null)
         {
+            _gone = error as JournalGoneException;
             Lose(error.Message);
             return;
         }
@@ -117,7 +128,19 @@ public sealed class JournalWriter : IJournal, IDisposable
     private void Watch(TimeSpan after)
     {
         _isWatching = _overdue is not null;
+        if (_time is not null)
+            _lookAt = _time.GetTimestamp() + (long)(after.TotalSeconds * _time.TimestampFrequency);
         _overdue?.Change(after, Timeout.InfiniteTimeSpan);
+    }
+
+    // The storage may have written frames that it could not acknowledge any more: those are among the unsafe ones.
+    private byte[] AcknowledgedOf(byte[] kept)
+    {
+        var reader = new JournalReader(new MemoryStream(kept));
+        var length = 0L;
+        for (var count = 0L; count <= Acknowledged && reader.Next(out _); count++)
+            length = reader.Length;
+        return kept[..(int)length];
     }
 
     private void LookAtOldest()
@@ -125,7 +148,13 @@ public sealed class JournalWriter : IJournal, IDisposable
         _isWatching = false;
         if (Trouble is not null || _unsafe.Oldest is not { } oldest)
             return;
-        var waited = _time!.GetElapsedTime(oldest);
+        // A process that was stopped could not hear of the disk: what it says now is waited for first.
+        if (_time!.GetElapsedTime(_lookAt) > DeadMan.Limit)
+        {
+            Watch(LongestWait);
+            return;
+        }
+        var waited = _time.GetElapsedTime(oldest);
         if (waited >= LongestWait)
             Lose(
                 $"Frames have waited {waited.TotalSeconds:0.0} s for the disk; {LongestWait.TotalSeconds} s are allowed."

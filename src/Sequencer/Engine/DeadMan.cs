@@ -53,7 +53,14 @@ public sealed class DeadMan : IDisposable
         ArgumentNullException.ThrowIfNull(pump);
         return pump.IsVirtual
             ? throw new ArgumentException("A pump in virtual time has no heartbeat to watch.", nameof(pump))
-            : () => pump.Heart.Since;
+            : FromNow(pump.Heart);
+    }
+
+    // What was silent before the watch began is not judged.
+    private static Func<TimeSpan> FromNow(Heartbeat heart)
+    {
+        heart.TakeSilence();
+        return heart.TakeSilence;
     }
 
     private void Watch()

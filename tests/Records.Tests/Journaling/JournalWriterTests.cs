@@ -165,6 +165,29 @@ public sealed class JournalWriterTests
         });
     }
 
+    // SIGSTOP for 10 s: the watch over the disk comes late together with everything else, and says nothing about the disk.
+    [Fact]
+    public void Time_in_which_the_program_itself_stood_still_is_not_held_against_the_disk()
+    {
+        var pump = Pump.Virtual(Start);
+        pump.Run(async () =>
+        {
+            var silent = new SilentStorage();
+            using var journal = new JournalWriter(silent, pump);
+            journal.Append(SomeEntries.All[0]);
+            pump.Pass(TimeSpan.FromSeconds(10));
+            await Task.Delay(TimeSpan.FromMilliseconds(1), pump, CancellationToken.None);
+            Assert.Null(journal.Trouble);
+            silent.Synced!(1, null);
+            Assert.Equal(0, journal.Acknowledged);
+
+            journal.Append(SomeEntries.All[1]);
+            pump.Pass(TimeSpan.FromSeconds(10));
+            await Task.Delay(2 * JournalWriter.LongestWait, pump, CancellationToken.None);
+            Assert.NotNull(journal.Trouble);
+        });
+    }
+
     [Fact]
     public void Exposure_is_the_longest_any_frame_has_waited()
     {

@@ -130,6 +130,24 @@ public sealed class RealPumpTests
         Assert.All(order, o => Assert.Equal("True", o));
     }
 
+    // A process stopped by SIGSTOP and let go on: the pump beats before the dead man looks, and the silence was one all the same.
+    [Fact]
+    public void A_silence_that_is_over_is_still_found_by_whoever_looks_next_and_only_once()
+    {
+        var heart = new Heartbeat();
+        heart.Beat();
+        heart.TakeSilence();
+        var from = Stopwatch.GetTimestamp();
+        while (Stopwatch.GetElapsedTime(from) < TimeSpan.FromMilliseconds(30)) { }
+        heart.Beat();
+        heart.Beat();
+
+        Assert.True(heart.Since < heart.TakeSilence() || heart.Longest >= TimeSpan.FromMilliseconds(30));
+        Assert.True(heart.Longest >= TimeSpan.FromMilliseconds(30));
+        heart.Beat();
+        Assert.True(heart.TakeSilence() < heart.Longest);
+    }
+
     /// <summary>The pump beats with everything it begins: its heart is never older than what was done last before.</summary>
     [Fact]
     public void A_real_pump_beats_when_it_is_made_begins_and_takes_up_work_or_a_timer()

@@ -49,6 +49,35 @@ public sealed class KillTests(ITestOutputHelper output) : IDisposable
         await Report($"of {total} writes, syncs and frames", numbers, 2, (bench, number) => bench.KillAtAsync(number));
     }
 
+    // At a real fault no handler runs: what answers is the bank's own watchdog, and the next start.
+    [Theory]
+    [InlineData("SEGV")]
+    [InlineData("BUS")]
+    [InlineData("FPE")]
+    [InlineData("ABRT")]
+    public async Task Fault_in_mid_load_is_a_crash_that_the_next_start_finds_and_closes(string fault)
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "faults by their signals on Linux");
+        Assert.SkipWhen(
+            fault == "FPE"
+                && System.Runtime.InteropServices.RuntimeInformation.ProcessArchitecture
+                    != System.Runtime.InteropServices.Architecture.X64,
+            "other processors divide by zero without a fault"
+        );
+        const int InMidLoad = 180;
+        const int Further = 17;
+        for (var attempt = 1; ; attempt++)
+        {
+            using var bench = new KilledBench(_folder.CreateSubdirectory($"{fault}-{attempt}").FullName);
+            var killed = await bench.KillAtAsync(InMidLoad + Further * attempt, fault);
+            output.WriteLine($"{fault}: {killed}");
+            // The watchdog of the bank may be faster than the system is with the remains of a process.
+            if (killed.IsHit && bench.LastCommanded != 0)
+                return;
+            Assert.True(attempt < 2 * MostAttempts, "the machine was too busy for a run in real time");
+        }
+    }
+
     private async Task Report<T>(string what, T[] trials, int atOnce, Func<KilledBench, T, Task<Killed>> kill)
     {
         var results = new List<Killed>();

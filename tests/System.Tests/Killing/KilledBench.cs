@@ -56,6 +56,9 @@ internal sealed class KilledBench : IDisposable
             Store,
         ];
 
+    /// <summary>Elements the bank was last told to have on.</summary>
+    public uint LastCommanded { get; private set; }
+
     public void Dispose() => _bench.Dispose();
 
     /// <summary>The program itself, killed after a time.</summary>
@@ -77,32 +80,33 @@ internal sealed class KilledBench : IDisposable
     }
 
     /// <summary>A run around the program's pieces that dies at its n-th write, sync or frame to the bank.</summary>
-    public async Task<Killed> KillAtAsync(int number)
+    /// <param name="number">Number of the write, sync or frame.</param>
+    /// <param name="fault">Name of a fault that ends it; null for SIGKILL.</param>
+    public async Task<Killed> KillAtAsync(int number, string? fault = null)
     {
+        var killed = 128 + (fault is null ? 9 : Fault.Signals[fault]);
         using var program = BuiltProgram.StartOther(
             typeof(MortalProgram).Assembly.Location,
             _folder,
-            MortalProgram.Word,
-            Wires,
-            Store,
-            $"{number}"
+            [MortalProgram.Word, Wires, Store, $"{number}", .. fault is null ? [] : new[] { fault }]
         );
         var end = await program.EndAsync();
         var said = end.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
         var acknowledged = said.LastOrDefault(l => l.StartsWith("acknowledged", StringComparison.Ordinal));
         Assert.True(
-            end.Exit == 137 || said is [.., var last] && last.StartsWith("done", StringComparison.Ordinal),
+            end.Exit == killed || said is [.., var last] && last.StartsWith("done", StringComparison.Ordinal),
             end.ToString()
         );
-        var killed = Look(
+        var seen = Look(
             await _bench.AskAsync(s => s.Simulated.ElementsOn),
             acknowledged is null ? 0 : long.Parse(acknowledged.Split(' ')[1], CultureInfo.InvariantCulture),
-            end.Exit == 137
+            end.Exit == killed
         );
-        if (end.Exit != 137)
+        if (end.Exit != killed)
             TestContext.Current.TestOutputHelper?.WriteLine($"not reached {number}: {said[^1]}");
+        LastCommanded = BankWrites.Of(_bench.Passed).LastOrDefault();
         await StartHere();
-        return killed with { IsConfirmed = await Held() };
+        return seen with { IsConfirmed = await Held() };
     }
 
     /// <summary>How long the program takes for a whole run.</summary>

@@ -4,7 +4,8 @@ namespace LoadTest.SystemTests.Killing;
 
 /// <summary>Counts what goes out to disk and bank, and ends the process by SIGKILL at one of it: before, in the middle, or after.</summary>
 /// <param name="last">Number of the last one, from 1.</param>
-internal sealed class Life(int last)
+/// <param name="end">How it ends; null for SIGKILL.</param>
+internal sealed class Life(int last, Action? end = null)
 {
     private const int Kill = 9;
     private int _count;
@@ -45,9 +46,9 @@ internal sealed class Life(int last)
         }
     }
 
-    private static void End()
+    private void End()
     {
-        _ = kill(Environment.ProcessId, Kill);
+        (end ?? (() => _ = kill(Environment.ProcessId, Kill)))();
         // Nothing of this process happens any more.
         Thread.Sleep(Timeout.Infinite);
     }

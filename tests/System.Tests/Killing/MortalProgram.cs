@@ -26,16 +26,15 @@ internal static class MortalProgram
 
     // The runner's own entry point, with the one word before it that it does not know.
     private static async Task<int> Main(string[] args) =>
-        args is [Word, var wires, var store, var last]
-            ? Run(wires, store, int.Parse(last, CultureInfo.InvariantCulture))
+        args is [Word, var wires, var store, var last, .. var fault]
+            ? Run(wires, store, new Life(int.Parse(last, CultureInfo.InvariantCulture), Fault.Find(fault)))
         : args is [StarvedProgram.Word] ? StarvedProgram.Run()
         : args.Any(arg => arg is "--server" or "--internal-msbuild-node")
             ? await TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions)
         : await ConsoleRunner.Run(args);
 
-    private static int Run(string wiresFile, string store, int last)
+    private static int Run(string wiresFile, string store, Life life)
     {
-        var life = new Life(last);
         var bench = ProfileFolder.Find("demo-modbus-tcp.yaml", "benches");
         var files = RunFiles.Read(Profile, ProfileFolder.Find("demo-300.yaml", "nameplates"), bench);
         var pump = Pump.Paced(1, Start);
