@@ -25,10 +25,10 @@ internal static class RestFile
         string? saved = null;
         foreach (var place in Folders(folder.Path))
             saved ??= TrySave(Path.Combine(place, Name(folder.Path)), journal.Rest.Span);
-        var what = journal.IsRestWhole ? "Every entry of the run" : $"The {count} entries after them";
+        var what = journal.IsRestWhole ? "Every entry of the run is" : $"The {count} entries after them are";
         var rest = saved is null
-            ? $"{what} could not be written anywhere else."
-            : $"{what} {(count == 1 && !journal.IsRestWhole ? "is" : "are")} in {saved}. The next start on this bench puts that back; `loadtest report {folder.Path} --rest {saved}` does so now.";
+            ? $"{what} lost: nothing else took them."
+            : $"{what} in {saved}. The next start on this bench puts that back; `loadtest report {folder.Path} --rest {saved}` does so now.";
         return $"{closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}): {bank}. {journal.Trouble} {rest}";
     }
 
