@@ -11,7 +11,13 @@ public sealed class ShippedVerdictTests
 
     /// <summary>Every shipped profile, found in the folder: one that is added is tried too.</summary>
     public static TheoryData<string> Shipped =>
-        [.. Directory.GetFiles(Profiles, "*.yaml").Select(Path.GetFileNameWithoutExtension).Order().OfType<string>()];
+        [
+            .. Directory
+                .GetFiles(Profiles, "*.yaml")
+                .Select(Path.GetFileNameWithoutExtension)
+                .OfType<string>()
+                .Order(StringComparer.Ordinal),
+        ];
 
     [Theory]
     [MemberData(nameof(Shipped))]
