@@ -17,7 +17,9 @@ internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
     private readonly Plant _plant;
     private readonly BankServer _server;
     private readonly Outbox _outbox;
+    private readonly Outbox _requests;
     private readonly byte[] _pdu = new byte[256];
+    private bool _isServing;
 
     protected ModbusDevice(Plant plant, DeviceWires wires, IRegisterMap map, TimeProvider time)
         : base(wires.Name, wires.Protocol, (byte)wires.UnitId)
@@ -25,6 +27,7 @@ internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
         _plant = plant;
         _server = new BankServer(map);
         _outbox = new Outbox(time, bytes => Answer?.Invoke(bytes));
+        _requests = new Outbox(time, Serve);
         TurnAround = TimeSpan.FromTicks((long)(wires.TurnAroundMilliseconds * 10_000));
     }
 
@@ -37,13 +40,36 @@ internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
 
     protected long Now => _plant.Ticks;
 
-    public override void Connected() => _outbox.Clear();
+    public override void Connected()
+    {
+        _outbox.Clear();
+        _requests.Clear();
+    }
 
     /// <summary>Lets everything due until now happen first.</summary>
     protected void CatchUp() => _plant.CatchUp();
 
-    /// <summary>Whether it hears what was sent.</summary>
-    protected bool Hears(ReadOnlySpan<byte> bytes) => Faults.Hears(bytes, _outbox);
+    /// <summary>Whether it hears what was sent now; a slow device comes to it later, one request after the other.</summary>
+    protected bool Hears(ReadOnlySpan<byte> bytes)
+    {
+        if (_isServing)
+        {
+            return true;
+        }
+
+        if (!Faults.Hears(bytes, _outbox))
+        {
+            return false;
+        }
+
+        if (Faults.Slowness == TimeSpan.Zero)
+        {
+            return true;
+        }
+
+        _requests.SendBehind(bytes.ToArray(), Faults.Slowness);
+        return false;
+    }
 
     /// <summary>Obeys a request; the reply without frame, valid until the next request.</summary>
     /// <param name="request">Function code and data.</param>
@@ -56,5 +82,16 @@ internal abstract class ModbusDevice : SimulatedDevice, IFaultyLine
 
     protected void Send(byte[] frame, TimeSpan after) => Faults.Send(_outbox, frame, after);
 
-    protected override void Dispose(bool disposing) => _outbox.Dispose();
+    protected override void Dispose(bool disposing)
+    {
+        _outbox.Dispose();
+        _requests.Dispose();
+    }
+
+    private void Serve(ReadOnlyMemory<byte> bytes)
+    {
+        _isServing = true;
+        Receive(bytes.Span);
+        _isServing = false;
+    }
 }

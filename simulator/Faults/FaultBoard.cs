@@ -32,6 +32,8 @@ internal sealed class FaultBoard(
         ["wrong-transaction"] = LineTrouble.WrongTransaction,
     };
 
+    private const double LeastReset = 0.02;
+
     private readonly HashSet<IFaultyLine> _unplugged = [];
     private readonly List<ITimer> _timers = [];
 
@@ -148,6 +150,8 @@ internal sealed class FaultBoard(
         {
             case "watchdog-dead":
                 plant.Bank.WatchdogDead = true;
+                // Dead at once, also where it was about to act.
+                plant.Bank.Fed(ticks);
                 break;
             case "fan-failed":
                 plant.Bank.FanFailed = true;
@@ -192,6 +196,13 @@ internal sealed class FaultBoard(
                 break;
             case "unplugged":
                 Unplug(line, value, ticks);
+                break;
+            case "line-reset":
+                // Refused for a moment at least: nobody connects again in no time.
+                Unplug(line, Math.Max(value, LeastReset), ticks);
+                break;
+            case "slow-replies":
+                line.Faults.Slowness = TimeSpan.FromTicks((long)(value * 10_000));
                 break;
             default:
                 line.Faults.Strike(

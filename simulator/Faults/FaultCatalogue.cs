@@ -28,6 +28,8 @@ public static class FaultCatalogue
         new("instrument-silent", FaultTarget.Device, "no answers"),
         new("half-open", FaultTarget.Device, "nothing passes and nobody is told, so long; 0 = stays", 0, 0, 3600, "s"),
         new("unplugged", FaultTarget.Device, "the plug is pulled; put back after so long, 0 = stays", 0, 0, 3600, "s"),
+        new("line-reset", FaultTarget.Device, "the line breaks, and is refused for so long", 0.1, 0, 3600, "s"),
+        new("slow-replies", FaultTarget.Modbus, "one request at a time, each takes so long", 100, 0, 60_000, "ms"),
         new("drop-request", FaultTarget.Device, "the request is not heard", Counted: true, UsualCount: 1),
         new("drop-reply", FaultTarget.Device, "the request is obeyed, the answer lost", Counted: true, UsualCount: 1),
         new("late-reply", FaultTarget.Device, "answers come late", 400, 1, 60_000, "ms", true, 1),

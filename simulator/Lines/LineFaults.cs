@@ -15,6 +15,9 @@ internal sealed class LineFaults
     /// <summary>Hears nothing and says nothing, while the connection stands: half open.</summary>
     public bool Silent { get; set; }
 
+    /// <summary>How long the device takes for each request, one after the other; zero when it serves them as they come.</summary>
+    public TimeSpan Slowness { get; set; }
+
     /// <summary>Goes wrong from now on.</summary>
     /// <param name="trouble">How.</param>
     /// <param name="count">How many times; 0 until cleared.</param>
@@ -29,6 +32,7 @@ internal sealed class LineFaults
     public void Clear()
     {
         Silent = false;
+        Slowness = TimeSpan.Zero;
         Array.Clear(_left);
         _held = [];
     }

@@ -1,6 +1,6 @@
 namespace LoadTest.Simulator.Lines;
 
-/// <summary>Answers waiting for their time; in order, each by the time provider's timer.</summary>
+/// <summary>Bytes waiting for their time; in order, each by the time provider's timer.</summary>
 internal sealed class Outbox : IDisposable
 {
     private readonly TimeProvider _time;
@@ -36,6 +36,10 @@ internal sealed class Outbox : IDisposable
             Arm(now);
         }
     }
+
+    /// <summary>Sends when everything before it has gone, and so long besides.</summary>
+    public void SendBehind(byte[] bytes, TimeSpan each) =>
+        Send(bytes, TimeSpan.FromTicks(Math.Max(_lastDue - Now.Ticks, 0)) + each);
 
     public void Clear()
     {

@@ -39,6 +39,10 @@ public sealed class TappedLine : ILine
     public Action<string>? Lost { get; set; }
 
     /// <inheritdoc/>
+    /// <remarks>Nobody here: nothing is owed on a line that is only looked at.</remarks>
+    public Action<Action>? Reopened { get; set; }
+
+    /// <inheritdoc/>
     public Action? Returned { get; set; }
 
     /// <summary>Told of everything that passes, on the pump: whether it was sent, the bytes, and when.</summary>

@@ -6,6 +6,9 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>Unanswered known questions remembered; so many good answers, each after a silence, end the doubt at the latest.</summary>
     private const int MostProbesRemembered = 8;
 
+    /// <summary>Answers awaited at once: whoever asks for urgent frames faster than they are answered must not hold all else back for ever.</summary>
+    private const int MostOwed = 4;
+
     private readonly List<(Transaction Request, long Until)> _owed = [];
     private long _lastByte = long.MinValue / 4;
     private long _dirtyUntil = long.MinValue;
@@ -31,8 +34,17 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         _dirtyUntil = Math.Max(_dirtyUntil, until);
     }
 
-    /// <summary>The answer to this frame is still out: wait for it until then.</summary>
-    public void Owe(Transaction request, long until) => _owed.Add((request, until));
+    /// <summary>Until when the last of the answers still out is awaited.</summary>
+    public long OwesUntil => _owed.Count > 0 ? _owed[^1].Until : long.MinValue / 4;
+
+    /// <summary>The answer to this frame is still out: wait for it until then; false when too many are out to wait for another.</summary>
+    public bool Owe(Transaction request, long until)
+    {
+        if (_owed.Count == MostOwed)
+            return false;
+        _owed.Add((request, until));
+        return true;
+    }
 
     /// <summary>The answer to this request did not come in time: it is awaited, and thrown away, until then.</summary>
     public void OweLate(Transaction request, long until)
@@ -106,7 +118,7 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         var (verdict, used) = _owed[0].Request.Examine(received);
         if (verdict != Verdict.Reply)
             return 0;
-        _owed.RemoveAt(0);
+        TakeAnswer();
         return used;
     }
 
@@ -131,7 +143,7 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
             if (verdict != Verdict.Reply)
                 break;
             counters.Discarded++;
-            _owed.RemoveAt(0);
+            TakeAnswer();
             buffer.Consume(used);
         }
         if (buffer.IsEmpty)
@@ -145,7 +157,7 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>The wait is over; what is left over is thrown away, and an answer that never came leaves the link out of step.</summary>
     public void End(ReceiveBuffer buffer)
     {
-        IsOutOfStep |= Owes;
+        IsOutOfStep |= Owes && !rules.HasNumbers;
         if (!buffer.IsEmpty && (_isDirty || rules.WholeFrames is null))
         {
             counters.Discarded++;
@@ -154,6 +166,17 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
         _owed.Clear();
         _isDirty = false;
         _dirtyUntil = long.MinValue;
+    }
+
+    /// <summary>The answer still out the longest is in; of an urgent frame it counts when it says that it was done.</summary>
+    private void TakeAnswer()
+    {
+        var request = _owed[0].Request;
+        _owed.RemoveAt(0);
+        if (request.IsDone)
+            request.Count?.Answer();
+        else if (request.Count is not null)
+            counters.Note($"The answer to {request.Words} refuses it.");
     }
 
     private void KeepSilence(long now)
@@ -173,6 +196,17 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>With transaction numbers, whole frames go and a frame still growing stays, so that framing is kept.</summary>
     private void DiscardFrames(ReceiveBuffer buffer, Func<ReadOnlySpan<byte>, int> wholeFrames, long stamp)
     {
+        while (Owes && !buffer.IsEmpty)
+        {
+            var (verdict, used) = _owed[0].Request.Examine(buffer.Span);
+            if (verdict == Verdict.Reply)
+                TakeAnswer();
+            else if (verdict == Verdict.Stale)
+                counters.Discarded++;
+            else
+                break;
+            buffer.Consume(used);
+        }
         if (buffer.IsEmpty)
             return;
         var whole = wholeFrames(buffer.Span);

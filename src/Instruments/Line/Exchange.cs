@@ -5,7 +5,9 @@ namespace LoadTest.Instruments.Line;
 /// Everything but <see cref="SendUrgent"/> runs on the pump. A transaction waits for the line at most its deadline, and
 /// for its reply at most its deadline. After a missed deadline or a bad frame the line is drained before the next
 /// request: late bytes are thrown away and counted, and on a protocol without transaction numbers the link is
-/// suspect until <see cref="Trust"/> says that a known question got its known answer.
+/// suspect until <see cref="Trust"/> says that a known question got its known answer. After an urgent frame the next request
+/// waits for that frame's answer, at most its deadline: an instrument that serves one request at a time, slowly, would answer
+/// too late whatever was asked behind it.
 /// </remarks>
 internal sealed class Exchange
 {
@@ -20,7 +22,7 @@ internal sealed class Exchange
     private long _armedFor = long.MaxValue;
     private long _due;
     private ushort _number;
-    private int _urgentSeen;
+    private long _urgentUntil = long.MinValue / 4;
     private bool _isSending;
     private Transaction? _current;
     private string? _lost;
@@ -40,6 +42,7 @@ internal sealed class Exchange
         );
         line.Received = OnReceived;
         line.Lost = OnLost;
+        line.Reopened = _gate.Reopen;
         line.Returned = OnReturned;
     }
 
@@ -48,7 +51,7 @@ internal sealed class Exchange
     public string Name => _line.Name;
 
     /// <summary>Whether a reply that never came could still be mistaken for a later one.</summary>
-    public bool IsSuspect => _drain.Owes || _drain.IsOutOfStep;
+    public bool IsSuspect => (_drain.Owes && !_rules.HasNumbers) || _drain.IsOutOfStep;
 
     /// <summary>Whether the line was lost and came back, and nobody has said since who is at its other end.</summary>
     public bool IsStranger { get; private set; }
@@ -144,6 +147,7 @@ internal sealed class Exchange
     private void OnLost(string reason)
     {
         _lost = reason;
+        _buffer.Clear();
         Counters.Note($"{Name}: {reason}");
         var now = _time.GetTimestamp();
         // Those waiting leave the queue first: ending the one in flight must not send the next on a lost line.
@@ -158,19 +162,23 @@ internal sealed class Exchange
     private void OnReturned()
     {
         _lost = null;
-        _buffer.Clear();
         _drain.Renew();
         IsStranger = true;
         Counters.CountReturn();
         Counters.Note($"{Name}: the line is back.");
-        if (_gate.Renew() is { } owed)
-            SendUrgent(owed);
+        _gate.Welcome();
+        if (_gate.HasWaiting)
+            Arm(_gate.BusyUntil);
+        Process(_time.GetTimestamp());
         Advance();
     }
 
     /// <summary>Understands what was received, frame by frame.</summary>
     private void Process(long stamp)
     {
+        // What comes from a line before it is said to be back is looked at then.
+        if (_lost is not null)
+            return;
         SeeUrgent();
         while (_current is { } request && !_buffer.IsEmpty)
         {
@@ -183,7 +191,8 @@ internal sealed class Exchange
                     Accept(request, used, stamp);
                     return;
                 case Verdict.Urgent:
-                    _buffer.Consume(used);
+                    var answered = _drain.Settle(_buffer.Span);
+                    _buffer.Consume(answered > 0 ? answered : used);
                     break;
                 case Verdict.Stale or Verdict.Garbage when _drain.Settle(_buffer.Span) is > 0 and var settled:
                     _buffer.Consume(settled);
@@ -286,7 +295,8 @@ internal sealed class Exchange
             }
             if (!_queue.TryPeek(out var next))
                 return;
-            if (next.IsGivenUp || now > next.SendBy)
+            var sendBy = Math.Max(next.SendBy, _urgentUntil + next.DeadlineTicks);
+            if (next.IsGivenUp || now > sendBy)
             {
                 _queue.Dequeue();
                 TellTooLate(next, now);
@@ -295,7 +305,7 @@ internal sealed class Exchange
             var ready = _drain.ReadyAt();
             if (now < ready || _gate.HasWaiting)
             {
-                Arm(Math.Min(Math.Max(ready, now + 1), next.SendBy + 1));
+                Arm(Math.Min(Math.Max(ready, now + 1), sendBy + 1));
                 return;
             }
             _drain.End(_buffer);
@@ -341,10 +351,12 @@ internal sealed class Exchange
         _isSending = false;
         if (outcome != GateOutcome.Sent)
         {
-            var reason =
-                outcome == GateOutcome.Refused
-                    ? "the load was removed, or the permit is of another run or step"
-                    : "the load is being removed";
+            var reason = outcome switch
+            {
+                GateOutcome.Refused => "the load was removed, or the permit is of another run or step",
+                GateOutcome.Stranger => "the line was lost and is open again, and who is at its other end is not known",
+                _ => "the load is being removed",
+            };
             Refuse(request, now, reason);
             return;
         }
@@ -364,15 +376,20 @@ internal sealed class Exchange
     private void Refuse(Transaction request, long now, string reason) =>
         request.Complete(new Reply(ReplyKind.NotSent, now, $"{Name}: {request.Words} was not sent: {reason}."));
 
-    /// <summary>An urgent frame left since the last look: without numbers its answer is awaited before the next request.</summary>
+    /// <summary>Urgent frames left since the last look: their answers are awaited before the next request.</summary>
     private void SeeUrgent()
     {
-        var sent = _gate.UrgentSent;
-        if (sent == _urgentSeen)
-            return;
-        _urgentSeen = sent;
-        if (!_rules.HasNumbers && _gate.LastUrgent is { } urgent)
-            _drain.Owe(urgent, _time.GetTimestamp() + urgent.DeadlineTicks);
+        if (_gate.HasUnseen)
+            _gate.TakeUnseen(AwaitUrgent);
+    }
+
+    /// <summary>Awaits an urgent frame's answer: behind the reply in flight, and behind the answers awaited already.</summary>
+    private void AwaitUrgent(Transaction urgent)
+    {
+        var now = _time.GetTimestamp();
+        var from = Math.Max(Math.Max(now, _current is null ? now : _due), _drain.OwesUntil);
+        if (_drain.Owe(urgent, from + urgent.DeadlineTicks))
+            _urgentUntil = from + urgent.DeadlineTicks;
     }
 
     private long Ticks(TimeSpan span) =>

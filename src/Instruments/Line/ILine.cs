@@ -1,6 +1,6 @@
 namespace LoadTest.Instruments.Line;
 
-/// <summary>A wire to one or more instruments: bytes out, stamped bytes in, lost; nothing else.</summary>
+/// <summary>A wire to one or more instruments: bytes out, stamped bytes in, lost, open again; nothing else.</summary>
 /// <remarks>Deadlines, drains and matching live above it, in the exchange.</remarks>
 public interface ILine
 {
@@ -19,6 +19,10 @@ public interface ILine
 
     /// <summary>Called on the pump when the line is gone, with the reason in words; not again before it is back.</summary>
     Action<string>? Lost { get; set; }
+
+    /// <summary>Called by whoever opened a lost line again, on a thread of its own, with what lets others write on it; has to call that.</summary>
+    /// <remarks>What it writes before it returns is on the line before <see cref="Returned"/> is said. With nobody here the line is simply open.</remarks>
+    Action<Action>? Reopened { get; set; }
 
     /// <summary>Called on the pump when a lost line is back; what is at its other end has to say who it is before it is used.</summary>
     Action? Returned { get; set; }

@@ -24,6 +24,9 @@ public sealed class MemoryLine(string name, bool isHalfDuplex, TimeProvider time
     public Action<string>? Lost { get; set; }
 
     /// <inheritdoc/>
+    public Action<Action>? Reopened { get; set; }
+
+    /// <inheritdoc/>
     public Action? Returned { get; set; }
 
     /// <inheritdoc/>
@@ -65,7 +68,10 @@ public sealed class MemoryLine(string name, bool isHalfDuplex, TimeProvider time
     {
         if (_lost is null)
             return;
-        _lost = null;
+        if (Reopened is { } reopened)
+            reopened(() => _lost = null);
+        else
+            _lost = null;
         Returned?.Invoke();
     }
 }

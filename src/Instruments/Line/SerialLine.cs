@@ -3,18 +3,15 @@ using LoadTest.Sequencer.Benches;
 
 namespace LoadTest.Instruments.Line;
 
-/// <summary>A line on a serial port: one thread reads blocking and posts stamped bytes, notices a port that is gone and opens it again.</summary>
+/// <summary>A line on a serial port: one thread reads blocking, notices a port that is gone and opens it again.</summary>
 /// <remarks>
-/// The port is named by what stays with the adapter, and that name is looked up anew each time. A port that came back is
-/// only said to be back: who is at its other end, the exchange asks. Nothing is ever sent from here that nobody asked to send.
-/// A port that is gone may never let go of whoever closes it, so it is closed on a thread of its own, which is waited for
-/// <see cref="LongestClose"/> and then left.
+/// The port is named by what stays with the adapter, and that name is looked up anew each time. A port that is gone may never let
+/// go of whoever closes it, so it is closed on a thread of its own, which is waited for <see cref="LongestClose"/> and then left.
 /// </remarks>
-public sealed class SerialLine : ILine, IDisposable
+public sealed class SerialLine : ThreadedLine<SerialPort>
 {
     private static readonly TimeSpan LongestClose = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(200);
-    private static readonly TimeSpan LongestFarewell = TimeSpan.FromSeconds(2);
 
     /// <summary>A write ends when the system has the bytes, long before they are on the wire.</summary>
     private const int LongestWriteMilliseconds = 250;
@@ -22,34 +19,11 @@ public sealed class SerialLine : ILine, IDisposable
     /// <summary>Longest silence before the port is looked for; the reader learns of most losses at once.</summary>
     private const int LongestReadMilliseconds = 250;
 
-    private readonly Lock _writing = new();
-    private readonly ManualResetEventSlim _closing = new();
     private readonly LineText.Serial _setting;
-    private readonly TimeProvider _time;
-    private readonly SynchronizationContext _pump;
-    private readonly Thread _reader;
-    private volatile SerialPort? _port;
 
+    /// <summary>Half duplex: a reply may collide with what is sent, on two wires for sure, and nothing here knows how many there are.</summary>
     private SerialLine(string name, LineText.Serial setting, TimeProvider time, SynchronizationContext pump)
-    {
-        (Name, _setting, _time, _pump) = (name, setting, time, pump);
-        _reader = new Thread(Live) { IsBackground = true, Name = $"line {name}" };
-    }
-
-    /// <inheritdoc/>
-    public string Name { get; }
-
-    /// <summary>True: a reply may collide with what is sent, on two wires for sure, and nothing here knows how many there are.</summary>
-    public bool IsHalfDuplex => true;
-
-    /// <inheritdoc/>
-    public Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
-
-    /// <inheritdoc/>
-    public Action<string>? Lost { get; set; }
-
-    /// <inheritdoc/>
-    public Action? Returned { get; set; }
+        : base(name, isHalfDuplex: true, time, pump) => _setting = setting;
 
     /// <summary>Threads still closing a port that does not let go, in this process's life of the line.</summary>
     public int StuckCloses { get; private set; }
@@ -68,141 +42,22 @@ public sealed class SerialLine : ILine, IDisposable
         var line = new SerialLine(name, setting, time, pump);
         try
         {
-            line._port = line.OpenPort();
+            line.Begin(line.Open());
         }
-        catch (Exception trouble) when (IsTrouble(trouble))
+        catch (Exception trouble) when (line.IsTrouble(trouble))
         {
             throw new IOException($"{name}: {Refusal(setting, trouble)}", trouble);
         }
-        line._reader.Start();
         return line;
     }
 
-    /// <inheritdoc/>
-    public void Send(ReadOnlySpan<byte> bytes)
-    {
-        lock (_writing)
-        {
-            var port = _port ?? throw new IOException($"{Name}: {_setting.Port} is gone.");
-            try
-            {
-                // A port that hung up takes bytes into its queue for ever, and is then never closed: asked first.
-                if (port.BytesToRead < 0)
-                    throw new IOException("it hung up");
-                port.BaseStream.Write(bytes);
-            }
-            catch (Exception trouble) when (IsTrouble(trouble) || trouble is TimeoutException)
-            {
-                // The reader finds the port taken away, closes it and says so.
-                Interlocked.CompareExchange(ref _port, null, port);
-                throw new IOException(
-                    $"{Name}: {_setting.Port} did not take what was sent: {trouble.Message}",
-                    trouble
-                );
-            }
-        }
-    }
+    private protected override string GoneWords => $"{_setting.Port} is gone";
 
-    /// <summary>Closes the port and waits shortly for the reader; nothing is delivered as lost.</summary>
-    public void Dispose()
-    {
-        Lost = null;
-        Received = null;
-        Returned = null;
-        _closing.Set();
-        if (Thread.CurrentThread != _reader)
-            _reader.Join(LongestFarewell);
-    }
+    private protected override string RefusedWords => $"port lost: {_setting.Port} did not take what was sent";
 
-    private static bool IsTrouble(Exception trouble) =>
-        trouble is IOException or InvalidOperationException or UnauthorizedAccessException or ArgumentException;
+    private protected override TimeSpan LongestFarewell => TimeSpan.FromSeconds(2);
 
-    private static string Refusal(LineText.Serial setting, Exception trouble) =>
-        !IsThere(setting.Port)
-            ? $"there is no serial port {setting.Port}. Check that the adapter is plugged in, and its name."
-        : trouble is UnauthorizedAccessException
-            ? $"serial port {setting.Port} is held by another program, or this user may not open it: {trouble.Message}"
-        : $"serial port {setting.Port} did not open at {setting.Words}: {trouble.Message}";
-
-    /// <summary>Whether the name leads to a port at this moment.</summary>
-    private static bool IsThere(string port) =>
-        OperatingSystem.IsWindows()
-            ? SerialPort.GetPortNames().Contains(port, StringComparer.OrdinalIgnoreCase)
-            : File.Exists(port);
-
-    private void Live()
-    {
-        var port = _port;
-        while (!_closing.IsSet)
-        {
-            if (port is null)
-            {
-                port = Reopen();
-                continue;
-            }
-            var reason = Read(port);
-            _port = null;
-            if (!_closing.IsSet)
-                _pump.Post(_ => Lost?.Invoke(reason), null);
-            Close(port);
-            port = null;
-        }
-        _port = null;
-        if (port is not null)
-            Close(port);
-    }
-
-    /// <summary>Reads until the port is gone or the line is closed; returns why.</summary>
-    private string Read(SerialPort port)
-    {
-        var buffer = new byte[1024];
-        var stream = port.BaseStream;
-        while (!_closing.IsSet)
-        {
-            try
-            {
-                var count = stream.Read(buffer, 0, buffer.Length);
-                if (count <= 0)
-                    return $"port lost: {_setting.Port} hung up";
-                var stamp = _time.GetTimestamp();
-                var bytes = buffer.AsSpan(0, count).ToArray();
-                _pump.Post(_ => Received?.Invoke(bytes, stamp), null);
-            }
-            catch (TimeoutException)
-            {
-                if (_port != port)
-                    return $"port lost: {_setting.Port} did not take what was sent";
-                if (!IsThere(_setting.Port))
-                    return $"port lost: {_setting.Port} is gone";
-            }
-            catch (Exception trouble) when (IsTrouble(trouble) || trouble is OperationCanceledException)
-            {
-                return $"port lost: {_setting.Port}: {trouble.Message}";
-            }
-        }
-        return "closed here";
-    }
-
-    /// <summary>Looks once for the port; null when it is not back yet, after a pause.</summary>
-    private SerialPort? Reopen()
-    {
-        if (_closing.Wait(LookEvery) || !IsThere(_setting.Port))
-            return null;
-        try
-        {
-            var port = OpenPort();
-            _port = port;
-            _pump.Post(_ => Returned?.Invoke(), null);
-            return port;
-        }
-        catch (Exception trouble) when (IsTrouble(trouble))
-        {
-            // Not ready yet, or somebody else has it: looked for again.
-            return null;
-        }
-    }
-
-    private SerialPort OpenPort()
+    private protected override SerialPort Open()
     {
         if (!IsThere(_setting.Port))
             throw new IOException("no such port");
@@ -231,6 +86,87 @@ public sealed class SerialLine : ILine, IDisposable
         }
     }
 
+    private protected override string Read(SerialPort port)
+    {
+        var buffer = new byte[1024];
+        var stream = port.BaseStream;
+        while (!IsClosing)
+        {
+            try
+            {
+                var count = stream.Read(buffer, 0, buffer.Length);
+                if (count <= 0)
+                    return $"port lost: {_setting.Port} hung up";
+                Tell(buffer.AsSpan(0, count));
+            }
+            catch (TimeoutException)
+            {
+                if (!IsUsed(port))
+                    return RefusedWords;
+                if (!IsThere(_setting.Port))
+                    return $"port lost: {_setting.Port} is gone";
+            }
+            catch (Exception trouble) when (IsTrouble(trouble) || trouble is OperationCanceledException)
+            {
+                return $"port lost: {_setting.Port}: {trouble.Message}";
+            }
+        }
+        return "closed here";
+    }
+
+    private protected override void Write(SerialPort port, ReadOnlySpan<byte> bytes)
+    {
+        // A port that hung up takes bytes into its queue for ever, and is then never closed: asked first.
+        if (port.BytesToRead < 0)
+            throw new IOException("it hung up");
+        port.BaseStream.Write(bytes);
+    }
+
+    /// <summary>Nothing: its thread looks around every 250 ms.</summary>
+    private protected override void Wake(SerialPort port) { }
+
+    private protected override void Close(SerialPort port)
+    {
+        var closer = new Thread(() =>
+        {
+            try
+            {
+                // No new write begins on it; one under way ends first, within its own time.
+                BetweenWrites(static () => { });
+                port.Dispose();
+            }
+            catch (Exception gone) when (IsTrouble(gone))
+            {
+                // Gone already, which is what was wanted.
+            }
+        })
+        {
+            IsBackground = true,
+            Name = $"close {Name}",
+        };
+        closer.Start();
+        if (!closer.Join(LongestClose))
+            StuckCloses++;
+    }
+
+    private protected override TimeSpan PauseBefore(int tries) => LookEvery;
+
+    private protected override bool IsTrouble(Exception trouble) =>
+        trouble is IOException or InvalidOperationException or UnauthorizedAccessException or ArgumentException;
+
+    private static string Refusal(LineText.Serial setting, Exception trouble) =>
+        !IsThere(setting.Port)
+            ? $"there is no serial port {setting.Port}. Check that the adapter is plugged in, and its name."
+        : trouble is UnauthorizedAccessException
+            ? $"serial port {setting.Port} is held by another program, or this user may not open it: {trouble.Message}"
+        : $"serial port {setting.Port} did not open at {setting.Words}: {trouble.Message}";
+
+    /// <summary>Whether the name leads to a port at this moment.</summary>
+    private static bool IsThere(string port) =>
+        OperatingSystem.IsWindows()
+            ? SerialPort.GetPortNames().Contains(port, StringComparer.OrdinalIgnoreCase)
+            : File.Exists(port);
+
     /// <summary>Opens at a baud rate, in two steps where one is refused.</summary>
     /// <remarks>A pseudo-terminal keeps no parity, and the C library calls it an error to ask for one when nothing else changes.</remarks>
     private static void OpenAt(SerialPort port, int baud)
@@ -247,29 +183,5 @@ public sealed class SerialLine : ILine, IDisposable
             port.Open();
             port.BaudRate = baud;
         }
-    }
-
-    private void Close(SerialPort port)
-    {
-        var closer = new Thread(() =>
-        {
-            try
-            {
-                // No new write begins on it; one under way ends first, within its own time.
-                lock (_writing) { }
-                port.Dispose();
-            }
-            catch (Exception gone) when (IsTrouble(gone))
-            {
-                // Gone already, which is what was wanted.
-            }
-        })
-        {
-            IsBackground = true,
-            Name = $"close {Name}",
-        };
-        closer.Start();
-        if (!closer.Join(LongestClose))
-            StuckCloses++;
     }
 }

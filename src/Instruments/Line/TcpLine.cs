@@ -3,52 +3,47 @@ using System.Net.Sockets;
 
 namespace LoadTest.Instruments.Line;
 
-/// <summary>A line over TCP: writes are synchronous under a lock, one thread reads blocking and posts stamped bytes.</summary>
+/// <summary>A line over TCP: writes are synchronous under a lock, one thread reads blocking and connects again when the connection broke.</summary>
 /// <remarks>
-/// The reader is a thread of its own, because a starved thread pool would hold an asynchronous read back for seconds. Only
-/// <see cref="Received"/> and <see cref="Lost"/> touch the pump, and they are posted.
+/// A connection on which nothing that was sent is acknowledged for <see cref="LongestUnacknowledged"/> counts as broken, where the
+/// system can be told so (Linux): a new one gets through as soon as the way is free again, the old one much later.
 /// </remarks>
-public sealed class TcpLine : ILine, IDisposable
+public sealed class TcpLine : ThreadedLine<Socket>
 {
-    private static readonly TimeSpan LongestWrite = TimeSpan.FromMilliseconds(500);
-    private static readonly TimeSpan LongestFarewell = TimeSpan.FromSeconds(1);
+    /// <summary>Longest time an attempt to connect again may take.</summary>
+    public static readonly TimeSpan LongestConnect = TimeSpan.FromSeconds(1);
 
-    private readonly Lock _writing = new();
-    private readonly Socket _socket;
-    private readonly TimeProvider _time;
-    private readonly SynchronizationContext _pump;
-    private readonly Thread _reader;
-    private int _isClosed;
+    /// <summary>Pause before the first attempt to connect again; each further one is twice as long, up to <see cref="LongestPause"/>.</summary>
+    public static readonly TimeSpan FirstPause = TimeSpan.FromMilliseconds(50);
 
-    private TcpLine(string name, bool isHalfDuplex, Socket socket, TimeProvider time, SynchronizationContext pump)
-    {
-        Name = name;
-        IsHalfDuplex = isHalfDuplex;
-        _socket = socket;
-        _time = time;
-        _pump = pump;
-        LocalEndPoint = socket.LocalEndPoint as IPEndPoint;
-        _reader = new Thread(Read) { IsBackground = true, Name = $"line {name}" };
-    }
+    /// <summary>Longest pause between two attempts.</summary>
+    public static readonly TimeSpan LongestPause = TimeSpan.FromMilliseconds(800);
 
-    /// <inheritdoc/>
-    public string Name { get; }
+    /// <summary>How long the other side may leave unacknowledged what was sent to it.</summary>
+    public static readonly TimeSpan LongestUnacknowledged = TimeSpan.FromSeconds(2);
 
-    /// <inheritdoc/>
-    public bool IsHalfDuplex { get; }
+    private const int LongestWriteMilliseconds = 500;
+    private const int MostDoublings = 4;
 
-    /// <summary>Our end of the connection: what the other side sees as its peer when nothing stands between.</summary>
-    public IPEndPoint? LocalEndPoint { get; }
+    /// <summary>Linux: TCP_USER_TIMEOUT of tcp(7), RFC 5482, ms.</summary>
+    private const int UserTimeoutOption = 18;
 
-    /// <inheritdoc/>
-    public Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(50);
 
-    /// <inheritdoc/>
-    public Action<string>? Lost { get; set; }
+    private readonly string _host;
+    private readonly int _portNumber;
 
-    /// <inheritdoc/>
-    /// <remarks>Never: a connection that broke is made again by whoever made it.</remarks>
-    public Action? Returned { get; set; }
+    private TcpLine(
+        string name,
+        (string Host, int Port) address,
+        bool isHalfDuplex,
+        TimeProvider time,
+        SynchronizationContext pump
+    )
+        : base(name, isHalfDuplex, time, pump) => (_host, _portNumber) = address;
+
+    /// <summary>Our end of the first connection: what the other side sees as its peer when nothing stands between.</summary>
+    public IPEndPoint? LocalEndPoint { get; private set; }
 
     /// <summary>Connects within a deadline, blocking the caller, and starts reading.</summary>
     /// <param name="name">What messages call the line.</param>
@@ -73,78 +68,121 @@ public sealed class TcpLine : ILine, IDisposable
         ArgumentNullException.ThrowIfNull(pump);
         ArgumentOutOfRangeException.ThrowIfLessThan(port, 1);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(port, IPEndPoint.MaxPort);
-        var start = time.GetTimestamp();
-        var trouble = "the name has no address";
-        foreach (var address in Addresses(name, host))
+        var line = new TcpLine(name, (host, port), isHalfDuplex, time, pump);
+        var socket = line.Open(deadline);
+        line.LocalEndPoint = socket.LocalEndPoint as IPEndPoint;
+        line.Begin(socket);
+        return line;
+    }
+
+    private protected override string GoneWords => "the connection is gone and was not made again yet";
+
+    private protected override string RefusedWords => "the connection did not take what was sent";
+
+    private protected override TimeSpan LongestFarewell => TimeSpan.FromSeconds(1);
+
+    private protected override Socket Open() => Open(LongestConnect);
+
+    private protected override string Read(Socket port)
+    {
+        var buffer = new byte[4096];
+        while (true)
         {
-            var left = deadline - time.GetElapsedTime(start);
+            int count;
+            try
+            {
+                count = port.Receive(buffer);
+            }
+            catch (Exception trouble) when (IsTrouble(trouble))
+            {
+                return $"the connection broke: {trouble.Message}";
+            }
+            if (count == 0)
+                return "the other side closed the connection";
+            Tell(buffer.AsSpan(0, count));
+        }
+    }
+
+    private protected override void Write(Socket port, ReadOnlySpan<byte> bytes)
+    {
+        while (!bytes.IsEmpty)
+            bytes = bytes[port.Send(bytes, SocketFlags.None)..];
+    }
+
+    private protected override void Wake(Socket port)
+    {
+        try
+        {
+            // Ends the reader and lets what was written still arrive: closing under a blocked read would reset the connection.
+            port.Shutdown(SocketShutdown.Both);
+        }
+        catch (Exception gone) when (IsTrouble(gone))
+        {
+            // Already gone, which is what was wanted.
+        }
+    }
+
+    private protected override void Close(Socket port)
+    {
+        Wake(port);
+        port.Dispose();
+    }
+
+    private protected override TimeSpan PauseBefore(int tries) =>
+        tries >= MostDoublings ? LongestPause : FirstPause * (1 << tries);
+
+    private protected override bool IsTrouble(Exception trouble) =>
+        trouble is SocketException or ObjectDisposedException or IOException;
+
+    private Socket Open(TimeSpan deadline)
+    {
+        var start = Time.GetTimestamp();
+        var trouble = "the name has no address";
+        foreach (var address in Addresses())
+        {
+            var left = deadline - Time.GetElapsedTime(start);
             if (left <= TimeSpan.Zero)
                 break;
             var socket = new Socket(address.AddressFamily, SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
-            if (TryConnect(socket, new IPEndPoint(address, port), left, out trouble))
+            if (TryConnect(socket, new IPEndPoint(address, _portNumber), left, out trouble))
             {
-                socket.SendTimeout = (int)LongestWrite.TotalMilliseconds;
-                var line = new TcpLine(name, isHalfDuplex, socket, time, pump);
-                line._reader.Start();
-                return line;
+                socket.SendTimeout = LongestWriteMilliseconds;
+                return socket;
             }
             socket.Dispose();
         }
         throw new IOException(
-            $"{name}: {host}:{port} did not take a connection within {deadline.TotalMilliseconds:0} ms: {trouble}. "
+            $"{Name}: {_host}:{_portNumber} did not take a connection within {deadline.TotalMilliseconds:0} ms: {trouble}. "
                 + "Check that the instrument is on, its address, and that nobody else holds its connection."
         );
     }
 
-    /// <inheritdoc/>
-    public void Send(ReadOnlySpan<byte> bytes)
+    private IPAddress[] Addresses()
     {
-        try
-        {
-            lock (_writing)
-            {
-                while (!bytes.IsEmpty)
-                    bytes = bytes[_socket.Send(bytes, SocketFlags.None)..];
-            }
-        }
-        catch (Exception trouble) when (trouble is SocketException or ObjectDisposedException)
-        {
-            Close($"the connection did not take what was sent: {trouble.Message}");
-            throw new IOException($"{Name}: the connection did not take what was sent: {trouble.Message}", trouble);
-        }
-    }
-
-    /// <summary>Closes the connection and waits shortly for the reader; nothing is delivered as lost.</summary>
-    public void Dispose()
-    {
-        Lost = null;
-        Received = null;
-        Close("closed here");
-        if (Thread.CurrentThread != _reader)
-            _reader.Join(LongestFarewell);
-        _socket.Dispose();
-    }
-
-    private static IPAddress[] Addresses(string name, string host)
-    {
-        if (IPAddress.TryParse(host, out var address))
+        if (IPAddress.TryParse(_host, out var address))
             return [address];
         try
         {
-            return Dns.GetHostAddresses(host);
+            return Dns.GetHostAddresses(_host);
         }
         catch (SocketException trouble)
         {
-            throw new IOException($"{name}: the host name {host} was not found: {trouble.Message}", trouble);
+            throw new IOException($"{Name}: the host name {_host} was not found: {trouble.Message}", trouble);
         }
     }
 
     /// <summary>A connect with a deadline of its own, without a task: started without blocking, then waited for.</summary>
-    private static bool TryConnect(Socket socket, IPEndPoint address, TimeSpan deadline, out string trouble)
+    private bool TryConnect(Socket socket, IPEndPoint address, TimeSpan deadline, out string trouble)
     {
         trouble = $"no answer from {address}";
         try
         {
+            if (OperatingSystem.IsLinux())
+                socket.SetRawSocketOption(
+                    (int)SocketOptionLevel.Tcp,
+                    UserTimeoutOption,
+                    BitConverter.GetBytes((int)LongestUnacknowledged.TotalMilliseconds)
+                );
             socket.Blocking = false;
             try
             {
@@ -153,8 +191,7 @@ public sealed class TcpLine : ILine, IDisposable
             catch (SocketException pending)
                 when (pending.SocketErrorCode is SocketError.WouldBlock or SocketError.InProgress)
             {
-                var microseconds = (int)Math.Min(int.MaxValue, deadline.TotalMicroseconds);
-                if (!socket.Poll(microseconds, SelectMode.SelectWrite))
+                if (!WaitUntilWritable(socket, deadline))
                     return false;
             }
             var error = (int)socket.GetSocketOption(SocketOptionLevel.Socket, SocketOptionName.Error)!;
@@ -173,46 +210,18 @@ public sealed class TcpLine : ILine, IDisposable
         }
     }
 
-    private void Read()
+    /// <summary>Waits in short looks, so that a line that is closed meanwhile ends soon.</summary>
+    private bool WaitUntilWritable(Socket socket, TimeSpan deadline)
     {
-        using var socket = _socket;
-        var buffer = new byte[4096];
-        while (true)
+        var start = Time.GetTimestamp();
+        while (!IsClosing)
         {
-            int count;
-            try
-            {
-                count = _socket.Receive(buffer);
-            }
-            catch (Exception trouble) when (trouble is SocketException or ObjectDisposedException)
-            {
-                Close($"the connection broke: {trouble.Message}");
-                return;
-            }
-            if (count == 0)
-            {
-                Close("the other side closed the connection");
-                return;
-            }
-            var stamp = _time.GetTimestamp();
-            var bytes = buffer.AsSpan(0, count).ToArray();
-            _pump.Post(_ => Received?.Invoke(bytes, stamp), null);
+            var left = deadline - Time.GetElapsedTime(start);
+            if (left <= TimeSpan.Zero)
+                return false;
+            if (socket.Poll(left < LookEvery ? left : LookEvery, SelectMode.SelectWrite))
+                return true;
         }
-    }
-
-    private void Close(string reason)
-    {
-        if (Interlocked.Exchange(ref _isClosed, 1) != 0)
-            return;
-        try
-        {
-            // Ends the reader and lets what was written still arrive: closing under a blocked read would reset the connection.
-            _socket.Shutdown(SocketShutdown.Both);
-        }
-        catch (Exception gone) when (gone is SocketException or ObjectDisposedException)
-        {
-            // Already gone, which is what was wanted.
-        }
-        _pump.Post(_ => Lost?.Invoke(reason), null);
+        return false;
     }
 }

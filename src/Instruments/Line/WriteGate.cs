@@ -13,6 +13,9 @@ internal enum GateOutcome
 
     /// <summary>An urgent frame waits and goes first; not a byte left.</summary>
     UrgentFirst,
+
+    /// <summary>The line was opened again, and the pump has not heard of it: nobody knows who is there; not a byte left.</summary>
+    Stranger,
 }
 
 /// <summary>The one lock through which every frame leaves; permit check and write happen inside it.</summary>
@@ -20,27 +23,29 @@ internal enum GateOutcome
 /// An urgent frame takes the gate from any thread and never throws. On a full-duplex line it is written at once. On a
 /// half-duplex line it waits while a transaction is in flight, because its bytes would collide with the reply: on the pump it
 /// is left waiting and becomes the next frame, on another thread the caller waits, at most until that transaction's
-/// deadline, and then writes it itself. A pump that hangs therefore cannot hold it back. One that finds the line lost is the first
-/// frame once it is back: what is read after that was read after it.
+/// deadline, and then writes it itself. A pump that hangs therefore cannot hold it back. From the moment an urgent frame is asked
+/// for until something is again permitted to energise through this gate, it is owed: whoever opens the lost line again
+/// writes it first, written before or not, because nobody knows what became of it there.
 /// </remarks>
 internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters counters)
 {
+    /// <summary>Written urgent frames whose answers the pump is still told of; of more at once, nobody could say which answer is whose.</summary>
+    private const int MostUnseen = 4;
+
     /// <summary>Longest single wait; the deadline is looked at again after it, at whatever pace the pump runs.</summary>
     private static readonly TimeSpan LongestWait = TimeSpan.FromMilliseconds(5);
 
     private readonly object _gate = new();
     private readonly List<Transaction> _waiting = [];
+    private readonly List<Transaction> _owed = [];
+    private readonly List<Transaction> _unseen = [];
     private long _busyUntil;
-    private int _urgentSent;
     private int _waitingCount;
-    private Transaction? _lastUrgent;
-    private Transaction? _owed;
+    private int _unseenCount;
+    private bool _isStranger;
 
-    /// <summary>Urgent frames written so far; the pump compares it with what it has seen.</summary>
-    public int UrgentSent => Volatile.Read(ref _urgentSent);
-
-    /// <summary>The last urgent frame written.</summary>
-    public Transaction? LastUrgent => Volatile.Read(ref _lastUrgent);
+    /// <summary>Whether urgent frames were written of which the pump has not been told.</summary>
+    public bool HasUnseen => Volatile.Read(ref _unseenCount) != 0;
 
     /// <summary>Whether an urgent frame waits for the wire.</summary>
     public bool HasWaiting => Volatile.Read(ref _waitingCount) != 0;
@@ -59,8 +64,12 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         {
             if (_waiting.Count > 0)
                 return GateOutcome.UrgentFirst;
+            if (_isStranger)
+                return GateOutcome.Stranger;
             if (!request.MayLeave)
                 return GateOutcome.Refused;
+            if (request.Permit is not null)
+                _owed.Clear();
             _busyUntil = busyUntil;
             line.Send(request.Frame);
             return GateOutcome.Sent;
@@ -90,34 +99,63 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         }
     }
 
-    /// <summary>On the pump: the line is back, and the wire free.</summary>
-    /// <returns>The urgent frame that could not leave while it was lost; null when there was none.</returns>
-    public Transaction? Renew()
+    /// <summary>On the pump: the urgent frames written since the last look, in order; those on a line it does not know to be back come later.</summary>
+    public void TakeUnseen(Action<Transaction> take)
     {
         lock (_gate)
         {
-            _busyUntil = 0;
-            return _owed;
+            if (_isStranger)
+                return;
+            foreach (var frame in _unseen)
+                take(frame);
+            _unseen.Clear();
+            _unseenCount = 0;
         }
+    }
+
+    /// <summary>On whatever thread opened the lost line again: lets others write on it, and writes what is owed before anybody else can.</summary>
+    public void Reopen(Action open)
+    {
+        lock (_gate)
+        {
+            _isStranger = true;
+            _busyUntil = 0;
+            _waiting.Clear();
+            _waitingCount = 0;
+            _unseen.Clear();
+            _unseenCount = 0;
+            Monitor.PulseAll(_gate);
+            open();
+            foreach (var frame in _owed.ToArray())
+                Leave(frame);
+        }
+    }
+
+    /// <summary>On the pump: it has heard that the line is back.</summary>
+    public void Welcome()
+    {
+        lock (_gate)
+            _isStranger = false;
     }
 
     /// <summary>Writes a frame ahead of everything else: from any thread, synchronous, never throws.</summary>
     public void SendUrgent(Transaction frame)
     {
-        try
+        lock (_gate)
         {
-            lock (_gate)
-            {
-                if (!line.IsHalfDuplex || (_waiting.Count == 0 && time.GetTimestamp() >= _busyUntil))
-                    Write(frame);
-                else
-                    Await(frame);
-            }
+            if (!_owed.Contains(frame))
+                _owed.Add(frame);
+            Leave(frame);
         }
-        catch (Exception trouble)
-        {
-            counters.Note($"Urgent frame of {line.Name} may not have left: {trouble.Message}");
-        }
+    }
+
+    /// <summary>Writes the frame, at once or when the wire is free. Gate held.</summary>
+    private void Leave(Transaction frame)
+    {
+        if (!line.IsHalfDuplex || (_waiting.Count == 0 && time.GetTimestamp() >= _busyUntil))
+            Write(frame);
+        else
+            Await(frame);
     }
 
     /// <summary>Leaves the frame waiting, and off the pump waits until it is written or its time has come. Gate held.</summary>
@@ -149,40 +187,34 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
         _waiting.RemoveAt(0);
         _waitingCount = _waiting.Count;
         Monitor.PulseAll(_gate);
-        try
-        {
-            Write(frame);
-        }
-        catch (IOException trouble)
-        {
-            counters.Note($"Urgent frame of {line.Name} may not have left: {trouble.Message}");
-        }
+        Write(frame);
     }
 
+    /// <summary>Writes it now and counts what became of it. Gate held.</summary>
     private void Write(Transaction frame)
     {
         if (line.IsHalfDuplex)
             _busyUntil = time.GetTimestamp() + frame.DeadlineTicks;
-        _lastUrgent = frame;
-        _urgentSent = unchecked(_urgentSent + 1);
-        counters.CountUrgent();
-        _owed = frame;
+        // In memory the answer may come before the write returns.
+        var isTold = _unseen.Count < MostUnseen;
+        if (isTold)
+            _unseen.Add(frame);
+        _unseenCount = _unseen.Count;
         try
         {
             line.Send(frame.Frame);
-            _owed = null;
             frame.Count?.Write();
+            counters.CountUrgent();
         }
-        catch
+        catch (Exception trouble)
         {
+            // A line that is lost is busy with nothing, and no answer comes from it.
+            _busyUntil = 0;
+            if (isTold)
+                _unseen.Remove(frame);
+            _unseenCount = _unseen.Count;
             frame.Count?.Fail();
-            throw;
-        }
-        finally
-        {
-            // A line that is lost is busy with nothing.
-            if (_owed is not null)
-                _busyUntil = 0;
+            counters.Note($"Urgent frame of {line.Name} may not have left: {trouble.Message}");
         }
     }
 }

@@ -1,6 +1,8 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
+using LoadTest.Instruments.Loads;
 using LoadTest.Running;
+using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
 
 namespace LoadTest.Commands;
@@ -60,15 +62,15 @@ internal static class CheckCommand
         try
         {
             var bytes = File.ReadAllBytes(file);
-            var found = AnyFile.Check(
-                file,
-                bytes,
-                name => ProfileFolder.Resolve(file, name) is { } path ? File.ReadAllBytes(path) : null
-            );
+            ReadOnlyMemory<byte>? Resolve(string name) =>
+                ProfileFolder.Resolve(file, name) is { } path ? File.ReadAllBytes(path) : null;
+            var found = AnyFile.Check(file, bytes, Resolve);
             kind = found.Kind?.ToString().ToLowerInvariant();
             screen.Findings(found.Findings);
             if (found.IsSound && !isQuiet)
-                screen.Line($"{file}: {kind}, sound.");
+                screen.Line(
+                    $"{file}: {kind}, sound.{(found.Kind == FileKind.Bench ? OffWords(BenchReader.Read(file, bytes, Resolve).Value!) : "")}"
+                );
             return found.IsSound;
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
@@ -76,6 +78,15 @@ internal static class CheckCommand
             screen.Trouble($"{file}: {trouble.Message}");
             return false;
         }
+    }
+
+    /// <summary>Within what time a removed load is confirmed off, on a bench whose bank is switched over a line.</summary>
+    private static string OffWords(Bench bench)
+    {
+        var bank = bench.Instrument(bench.Bank.InstrumentId);
+        return bank.Definition.Protocol == Protocol.ByHand
+            ? ""
+            : $" {bank.Id} is confirmed off within {OffWithin.Of(bank.Definition).TotalSeconds:0.0#} s of a removal, as long as it answers each request within nine tenths of its deadline, {bank.Definition.Deadline.TotalMilliseconds:0.#} ms.";
     }
 
     private static string Count(int files) => files == 1 ? "1 file" : $"{files} files";

@@ -14,7 +14,7 @@ internal sealed class HuntStand : IDisposable
     private const string Secret = "5eed";
 
     /// <summary>Makes it, at rest.</summary>
-    public HuntStand(HuntPlan plan, Pump pump, ulong seed, Draw draw)
+    public HuntStand(HuntPlan plan, Pump pump, ulong seed, Draw draw, Planted planted)
     {
         var bench = plan.Plan.Bench;
         Simulated = SimulatedBench.Create(plan.World, pump, seed, Secret);
@@ -26,7 +26,8 @@ internal sealed class HuntStand : IDisposable
             var name = instrument.Line is LineText.Simulated simulated ? simulated.Device : instrument.Id;
             var link = new WildLink(Simulated.Devices.First(d => d.Name == name), pump, draw.Branch());
             var isBank = instrument.Id == bench.Bank.InstrumentId;
-            var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, link.Line, pump);
+            var line = isBank ? planted.Line(link.Line) : link.Line;
+            var connected = InstrumentFactory.Create(instrument, isBank ? bench.Bank : null, line, pump);
             meters.Add(instrument.Id, connected.Meter);
             links.Add(link);
             Output ??= connected.OutputEnable;

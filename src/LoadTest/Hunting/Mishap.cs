@@ -27,6 +27,9 @@ internal abstract record Mishap(MishapKind? Kind, Moment When)
     /// <summary>Whether a run has to complete all the same.</summary>
     public virtual bool IsHarmless => false;
 
+    /// <summary>Whether bank, storage and meters still do their work, so that off has to be confirmed in the time promised.</summary>
+    public virtual bool LeavesOffProvable => IsHarmless;
+
     /// <summary>What exactly happens.</summary>
     protected abstract string What { get; }
 
@@ -89,6 +92,9 @@ internal sealed record WireMishap(
 /// <param name="Fault">Which.</param>
 internal sealed record BenchMishap(MishapKind? Kind, Moment When, Fault Fault) : Mishap(Kind, When)
 {
+    public override bool LeavesOffProvable =>
+        Fault.Name == "slow-replies" || FaultCatalogue.TargetOf(Fault.Name) == FaultTarget.Source;
+
     protected override string What =>
         string.Create(CultureInfo.InvariantCulture, $"{Fault.Device}{Fault.Element} {Fault.Value} {Fault.Count}");
 }
@@ -116,6 +122,8 @@ internal enum Interference
 /// <param name="Act">How.</param>
 internal sealed record PersonMishap(MishapKind? Kind, Moment When, Interference Act) : Mishap(Kind, When)
 {
+    public override bool LeavesOffProvable => true;
+
     protected override string What => Act.ToString();
 }
 

@@ -33,6 +33,9 @@ internal sealed class MishapClock
     /// <summary>Whether one has happened after which a run need not complete.</summary>
     public bool HasHarmed { get; private set; }
 
+    /// <summary>Whether none has happened that could keep off from being confirmed in time.</summary>
+    public bool LeavesOffProvable { get; private set; } = true;
+
     /// <summary>Those that happened before the load was confirmed off for good, in order.</summary>
     public ImmutableArray<Strike> Strikes => _strikes.ToImmutable();
 
@@ -64,6 +67,7 @@ internal sealed class MishapClock
             return;
         Struck++;
         HasHarmed |= !_mishaps[index].IsHarmless;
+        LeavesOffProvable &= _mishaps[index].LeavesOffProvable;
         if (_mishaps[index].Kind is { } kind && !_stages.IsFoundOff)
             _strikes.Add(new Strike(kind, _stages.Now));
         _strike(_mishaps[index]);

@@ -11,6 +11,10 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
 {
     private const string ModbusTcp = "modbus-tcp";
 
+    /// <summary>Most a slow bank takes for a request, ms: with its turn-around, and what a two-wire bus takes, 0.9 of its deadline.</summary>
+    private const int SlowestTcp = 128;
+    private const int SlowestRtu = 80;
+
     /// <summary>Whether it needs a wire without a checksum of its own to the bank: on a protected stream no single frame is lost or changed.</summary>
     public bool NeedsBareWire { get; private init; }
 
@@ -45,6 +49,20 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         new("bank silent", (k, _, w, at) => new BenchMishap(k, at, new Fault("instrument-silent", w.Bank.Name))),
         Line("line half open", "half-open", d => 1 + d.Below(6)),
         Line("line unplugged and back", "unplugged", d => 1 + d.Below(6)),
+        Line("line reset and back", "line-reset", d => d.Below(16) / 10.0),
+        new(
+            "bank slow",
+            (k, d, w, at) =>
+                new BenchMishap(
+                    k,
+                    at,
+                    new Fault(
+                        "slow-replies",
+                        w.Bank.Name,
+                        Value: 5 + d.Below(w.Bank.Protocol == ModbusTcp ? SlowestTcp : SlowestRtu)
+                    )
+                )
+        ),
         Line("request not heard", "drop-request", _ => null, needsBareWire: true),
         Line("reply cut in two", "split-reply", d => d.Below(120)),
         Line("reply byte by byte", "drip-reply", d => d.Below(60)),
@@ -177,7 +195,7 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
                             : needsBareWire ? draw.Of(world.Meters).Name
                             : Other(draw, world),
                         Value: value(draw),
-                        Count: fault is "half-open" or "unplugged" ? null : 1 + draw.Below(4)
+                        Count: fault is "half-open" or "unplugged" or "line-reset" ? null : 1 + draw.Below(4)
                     )
                 )
         )

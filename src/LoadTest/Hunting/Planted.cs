@@ -1,3 +1,4 @@
+using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
 
@@ -15,6 +16,9 @@ internal sealed record Planted
 
     /// <summary>Stands between the bank's port, as it is watched, and its adapter.</summary>
     public Func<ILoad, Pump, ILoad> Adapter { get; init; } = (load, _) => load;
+
+    /// <summary>Stands between the bank's adapter and its line.</summary>
+    public Func<ILine, ILine> Line { get; init; } = line => line;
 
     /// <summary>Stands before the output-enable relay, where the bench has one.</summary>
     public Func<IOutputEnable, IOutputEnable> Output { get; init; } = relay => relay;

@@ -35,14 +35,14 @@ internal sealed class SeedRun
     private LoadRemoval? _removal;
     private RunEngine? _engine;
 
-    private SeedRun(HuntPlans plans, ulong seed, ulong only)
+    private SeedRun(HuntPlans plans, ulong seed, Planted planted, ulong only)
     {
         _seed = seed;
         _draw = new Draw(seed);
         _plan = plans.Of(_draw);
         _isRepaired = _draw.Percent(RepairedPercent);
         _mishaps = [.. MishapDraw.Of(_draw, _plan.World).Where((_, k) => (only >> k & 1) != 0)];
-        _stand = new HuntStand(_plan, _pump, seed, _draw.Branch());
+        _stand = new HuntStand(_plan, _pump, seed, _draw.Branch(), planted);
         _stages = new StageTracker(_pump);
         _wallClock = new WildClock(_pump);
         _clock = new MishapClock(_mishaps, _pump, _stages, Strike);
@@ -62,7 +62,7 @@ internal sealed class SeedRun
     /// <param name="only">Which of the seed's mishaps may happen, bit k = mishap k.</param>
     public static SeedEnd Run(HuntPlans plans, ulong seed, Planted planted, ulong only = ulong.MaxValue)
     {
-        var run = new SeedRun(plans, seed, only);
+        var run = new SeedRun(plans, seed, planted, only);
         using (run._stand)
         using (run._storage)
         {
@@ -73,7 +73,7 @@ internal sealed class SeedRun
 
     private (Watch Watch, WildStorage Storage, HuntOperator Operator) Fresh() =>
         (
-            new Watch(_pump, _plan.Plan, _stand.Simulated),
+            new Watch(_pump, _plan.Plan, _stand.Simulated) { IsOffProvable = () => _clock!.LeavesOffProvable },
             new WildStorage(_pump, _seed),
             new HuntOperator(
                 new ScriptedOperator(_stand.Hands, _pump, "hunt", []) { Thinking = _draw.Between(20, 700) }

@@ -15,6 +15,7 @@ internal sealed partial class Watch
     private long _removeFirst = long.MaxValue;
     private int _removeCalls;
     private bool _isBankUnplugged;
+    private bool _isAllOffOwed;
     private bool _areContactsReadOpen;
     private long _contactsAsked = long.MinValue;
     private long _noCurrentAt = long.MinValue;
@@ -24,6 +25,12 @@ internal sealed partial class Watch
     public void Sent(ReadOnlySpan<byte> bytes)
     {
         var frame = BankFrame.Of(bytes, _bank.Protocol == Protocol.ModbusTcp, _elements);
+        if (_isAllOffOwed && frame.Elements != 0)
+            Report(
+                Invariant.OwedFirst,
+                "The bank's line is back, the load was removed, and the first frame is no all-off."
+            );
+        _isAllOffOwed = false;
         if (frame.ReadsContacts)
             _contactsAsked = _pump.GetTimestamp();
         if (frame.Elements is not { } elements)
@@ -67,7 +74,11 @@ internal sealed partial class Watch
     }
 
     /// <summary>The plug of the bank's line is pulled or put back: over a line that is not there nothing can leave.</summary>
-    public void BankPlugged(bool isIn) => (_isBankUnplugged, _allOffWanted) = (!isIn, null);
+    public void BankPlugged(bool isIn)
+    {
+        (_isBankUnplugged, _allOffWanted) = (!isIn, null);
+        _isAllOffOwed = isIn && _removeCalls > 0;
+    }
 
     /// <summary>The bank's states were read; the request for contacts among them is the last that left.</summary>
     public void StatesRead(LoadStates states)
@@ -153,7 +164,12 @@ internal sealed partial class Watch
             );
         if (_latched is null || _isClosed || _isFoundOff || !WasOn || (IsStorageLost && _areContactsReadOpen))
             return;
-        if (now - Math.Max(Math.Max(_removeCalled, _latchedAt), _foundOnAt) > AllOffEvery.Ticks)
+        if (now - _latchedAt > _offWithin.Ticks && IsOffProvable())
+            Report(
+                Invariant.OffInTime,
+                $"The load was removed {TimeSpan.FromTicks(now - _latchedAt).TotalSeconds:0.000} s ago and is not confirmed off; {_offWithin.TotalSeconds:0.000} s are promised."
+            );
+        if (now - Math.Max(Math.Max(_removeCalled, _latchedAt), _foundOnAt) > _offWithin.Ticks)
             Report(
                 Invariant.AllOffAgain,
                 $"All-off was last asked for {TimeSpan.FromTicks(now - _removeCalled).TotalMilliseconds:0.0} ms ago, and the load is not confirmed off."

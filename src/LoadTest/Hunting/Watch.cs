@@ -1,3 +1,4 @@
+using LoadTest.Instruments.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Planning;
@@ -13,9 +14,6 @@ internal sealed partial class Watch
     /// <summary>Longest a command or a reading may be out: three transactions with their waits, and what doubt about a link adds.</summary>
     private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(5);
 
-    /// <summary>Longest time between two all-offs while nothing confirms: one scan, and one more for whatever came between.</summary>
-    private static readonly TimeSpan AllOffEvery = RunMachine.ScanPeriod * 2;
-
     private readonly Pump _pump;
     private readonly RunPlan _plan;
     private readonly SimulatedBench _bench;
@@ -25,6 +23,7 @@ internal sealed partial class Watch
     private readonly Dictionary<int, string> _pendingNames = [];
     private readonly long _opened;
     private readonly int _elements;
+    private readonly TimeSpan _offWithin;
     private int _pendingCount;
     private long _firstOn;
     private long _closedAt;
@@ -38,6 +37,7 @@ internal sealed partial class Watch
         (_pump, _plan, _bench) = (pump, plan, bench);
         _elements = plan.Bench.Bank.Elements.Length + (plan.Bench.AuxiliaryBank?.Elements.Length ?? 0);
         _bank = plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition;
+        _offWithin = OffWithin.Of(plan.Bench.Instrument(plan.Bench.Bank.InstrumentId).Definition);
         _opened = pump.GetTimestamp();
         _lastGood = new long[plan.Bench.Channels.Length];
         Array.Fill(_lastGood, _opened);
@@ -58,6 +58,9 @@ internal sealed partial class Watch
         get => field || _journal?.Trouble is not null;
         set;
     }
+
+    /// <summary>Whether nothing has happened that could keep off from being confirmed in time.</summary>
+    public Func<bool> IsOffProvable { get; init; } = static () => false;
 
     /// <summary>Whether the simulated bench has a fault, which may put more on an element than any command could.</summary>
     public bool HasFault { get; set; }

@@ -75,6 +75,20 @@ internal sealed class Connection : IDisposable
         }
     }
 
+    /// <summary>Breaks the connection, as a wire or a gateway that fails does: the client is told nothing but a reset.</summary>
+    public void Break()
+    {
+        try
+        {
+            _socket.LingerState = new LingerOption(enable: true, seconds: 0);
+            _socket.Close();
+        }
+        catch (Exception gone) when (gone is SocketException or ObjectDisposedException)
+        {
+            // Already gone, which is what was wanted.
+        }
+    }
+
     private void Read()
     {
         using var socket = _socket;

@@ -99,7 +99,7 @@ internal sealed class DevicePort : IServedPort
         }
     }
 
-    /// <summary>Pulled, every connection ends and a new one ends at once; the address stays, as that of a gateway does.</summary>
+    /// <summary>Pulled, every connection is reset and a new one ends at once; the address stays, as that of a gateway does.</summary>
     private void Plug(bool isIn)
     {
         lock (_connections)
@@ -108,7 +108,7 @@ internal sealed class DevicePort : IServedPort
             if (isIn)
                 return;
             foreach (var connection in _connections)
-                connection.Dispose();
+                connection.Break();
         }
     }
 

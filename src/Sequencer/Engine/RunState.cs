@@ -158,6 +158,9 @@ internal sealed record Removal(Outcome Outcome, TimeSpan Since, int StatesAfter)
     /// <summary>Null while it is being found out.</summary>
     public bool? IsConfirmed { get; init; }
 
+    /// <summary>When the machine last asked for all-off and a reading of the states.</summary>
+    public TimeSpan RepeatedAt { get; init; }
+
     /// <summary>What had become of the all-offs since the removal when the last input was heard.</summary>
     public AllOffCounts AllOff { get; init; }
 

@@ -48,7 +48,7 @@ internal sealed partial class Turn
         {
             Latched = cause,
             Phase = RunPhase.Removing,
-            Removal = new Removal(outcome, now, State.StatesAsked) { HadCurrent = HasCurrent },
+            Removal = new Removal(outcome, now, State.StatesAsked) { HadCurrent = HasCurrent, RepeatedAt = now },
         };
         SpeakAgain();
         FlushScan();
@@ -118,8 +118,7 @@ internal sealed partial class Turn
         }
         else
         {
-            DoFirst(new RemoveLoadNow(State.Latched!));
-            WantStates();
+            Repeat();
             var waited = now - removal.Since;
             if (IsSignal && waited >= ConfirmAfterSignal || now - State.OperatorLostAt >= ConfirmAlone)
                 CloseRemoved();
@@ -128,6 +127,21 @@ internal sealed partial class Turn
         }
         if (State.Phase == RunPhase.Removing && State.Removal!.MustAsk && State.OpenQuestion is null)
             AskRemoved();
+    }
+
+    /// <summary>All-off and a reading of the states in turn: a slow bank is never asked faster than it answers.</summary>
+    /// <remarks>
+    /// The line lets the reading wait for the answer to the all-off, and a reading always ends; one that has not within
+    /// <see cref="ConfirmWithin"/> does not hold the next all-off back.
+    /// </remarks>
+    private void Repeat()
+    {
+        var removal = State.Removal!;
+        if (State.AreStatesWanted && now - removal.RepeatedAt < ConfirmWithin)
+            return;
+        DoFirst(new RemoveLoadNow(State.Latched!));
+        State = State with { Removal = removal with { RepeatedAt = now } };
+        WantStates();
     }
 
     private void SayNotConfirmed()

@@ -2,6 +2,7 @@ using LoadTest.Instruments.Line;
 using LoadTest.Instruments.Modbus;
 using LoadTest.InstrumentsTests.Bench;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.InstrumentsTests.Line;
 
@@ -104,20 +105,22 @@ public sealed class UrgentTests
     [Theory]
     [InlineData(true)]
     [InlineData(false)]
-    public void Urgent_frame_that_found_the_line_lost_leaves_once_when_it_is_back(bool isTcp) =>
+    public void Urgent_frame_asked_for_once_is_the_first_each_time_the_line_is_back(bool isTcp) =>
         OnPump(pump =>
         {
             var wire = new Wire(pump, isTcp);
+            var urgent = wire.Client.Urgent(AllOff);
             wire.Line.Lose("the plug was pulled");
-            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
-            wire.Exchange.SendUrgent(wire.Client.Urgent(AllOff));
+            wire.Exchange.SendUrgent(urgent);
+            wire.Exchange.SendUrgent(urgent);
             Assert.Empty(wire.Device.Requests);
-            for (var k = 0; k < 3; k++)
+            for (var k = 1; k <= 3; k++)
             {
                 wire.Line.Return();
-                Assert.Equal([15], wire.Device.Requests.Select(r => (int)r.Pdu[0]));
+                Assert.Equal(Enumerable.Repeat(15, k), wire.Device.Requests.Select(r => (int)r.Pdu[0]));
                 wire.Line.Lose("the plug was pulled");
             }
+            Assert.Equal(new AllOffCounts(3, 0, 2), urgent.Count!.Now);
             return Task.CompletedTask;
         });
 
@@ -208,6 +211,8 @@ public sealed class UrgentTests
         public Action<ReadOnlyMemory<byte>, long>? Received { get; set; }
 
         public Action<string>? Lost { get; set; }
+
+        public Action<Action>? Reopened { get; set; }
 
         public Action? Returned { get; set; }
 

@@ -98,6 +98,14 @@ public sealed class HuntTests(ITestOutputHelper output)
         Finds(PlantedInPorts.AllOffOnce, Invariant.AllOffAgain, Invariant.OffMeansOff);
 
     [Fact]
+    public void A_line_that_is_back_without_the_owed_all_off_is_found() =>
+        Finds(new Planted { Line = line => new ForgetfulLine(line) }, Invariant.OwedFirst);
+
+    [Fact]
+    public void An_off_confirmed_too_late_is_found() =>
+        Finds(new Planted { Load = (load, pump) => new LateReader(load, pump) }, Invariant.OffInTime);
+
+    [Fact]
     public void A_blind_repeat_is_found() =>
         Finds(PlantedInPorts.BlindRepeat, Invariant.NoBlindRepeat, Invariant.IntentFirst);
 

@@ -127,6 +127,12 @@ internal static class MortalProgram
             set => line.Lost = value;
         }
 
+        public Action<Action>? Reopened
+        {
+            get => line.Reopened;
+            set => line.Reopened = value;
+        }
+
         public Action? Returned
         {
             get => line.Returned;

@@ -4,6 +4,7 @@ using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Serving;
+using LoadTest.Simulator.Faults;
 using LoadTest.Simulator.Parameters;
 
 namespace LoadTest.SystemTests.Serving;
@@ -91,6 +92,16 @@ internal sealed class ServedBench : IDisposable
         _pump.Post(() => answer.SetResult(ask(Server)));
         return await answer.Task.WaitAsync(TestContext.Current.CancellationToken);
     }
+
+    /// <summary>Injects faults at once, on the bench's own thread.</summary>
+    /// <returns>How much had passed by then.</returns>
+    public Task<int> StrikeAsync(params Fault[] faults) =>
+        AskAsync(server =>
+        {
+            foreach (var fault in faults)
+                server.Simulated.Inject(fault);
+            return Passed.Length;
+        });
 
     public void Dispose()
     {

@@ -66,10 +66,13 @@ internal sealed class StackRun : IDisposable
         string profile,
         Func<StackRun, Task>? meanwhile = null,
         ulong seed = 1,
-        WorldFile? world = null
+        WorldFile? world = null,
+        string bench = "demo"
     )
     {
-        var run = new StackRun(FilesOf(profile), world ?? WorldFile.Demo(), seed);
+        var files = FilesOf(profile, bench);
+        var path = Path.Combine(Profiles, $"benches/{bench}.yaml");
+        var run = new StackRun(files, world ?? Worlds.Of(files.Plan!.Bench, path, null).World, seed);
         run.Pump.Run(() => run.RunAsync(meanwhile));
         return run;
     }
@@ -196,10 +199,10 @@ internal sealed class StackRun : IDisposable
         await meanwhile(this);
     }
 
-    private static RunFiles FilesOf(string profile) =>
+    private static RunFiles FilesOf(string profile, string bench) =>
         RunFiles.Read(
             Path.Combine(Profiles, $"{profile}.yaml"),
             Path.Combine(Profiles, "nameplates/demo-300.yaml"),
-            Path.Combine(Profiles, "benches/demo.yaml")
+            Path.Combine(Profiles, $"benches/{bench}.yaml")
         );
 }
