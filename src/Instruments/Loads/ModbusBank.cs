@@ -22,6 +22,7 @@ internal sealed class ModbusBank : ILoad, IMeter
     private readonly ModbusClient _client;
     private readonly ModbusMeter _meter;
     private readonly BankStates _states;
+    private readonly UnbrokenLine _unbroken;
     private readonly TimeProvider _time;
     private readonly ModbusTransaction _allOff;
     private readonly ModbusRequest? _fanOn;
@@ -37,6 +38,7 @@ internal sealed class ModbusBank : ILoad, IMeter
             );
         Name = instrument.Id;
         _client = client;
+        _unbroken = new UnbrokenLine(client.Exchange.Counters);
         _time = time;
         _meter = new ModbusMeter(instrument, client, time);
         _states = new BankStates(_switching);
@@ -62,9 +64,12 @@ internal sealed class ModbusBank : ILoad, IMeter
             );
         if (!elements.IsEmpty)
         {
+            if (_unbroken.Objection(Name) is { } broken)
+                return CommandResult.Failed(broken);
             var inStep = await _meter.Identity.GetInStepAsync(cancel);
             if (inStep.Outcome != CommandOutcome.Ok)
                 return CommandResult.Failed(inStep.Detail);
+            _unbroken.SwitchOn();
         }
         var pdu = Pdu.WriteCoils(_switching.FirstElementCoil, _switching.ElementCount, elements.Mask);
         var reply = await _client.WriteAsync(
@@ -72,6 +77,8 @@ internal sealed class ModbusBank : ILoad, IMeter
             elements.IsEmpty ? null : () => permit.IsValid,
             cancel
         );
+        if (elements.IsEmpty && reply.Result.Outcome == CommandOutcome.Ok)
+            _unbroken.SwitchOff();
         return reply.Result;
     }
 
@@ -80,6 +87,8 @@ internal sealed class ModbusBank : ILoad, IMeter
         var inStep = await _meter.Identity.GetInStepAsync(cancel);
         if (inStep.Outcome != CommandOutcome.Ok)
             return BankStates.Unread(CommandOutcome.Unknown, inStep.Detail, _time.GetTimestamp());
+        if (_unbroken.Objection(Name) is { } broken)
+            return BankStates.Unread(CommandOutcome.Unknown, broken, _time.GetTimestamp());
         var states = _states.IsBusy ? new BankStates(_switching) : _states;
         return await states.ReadAsync(_client, cancel);
     }
@@ -92,7 +101,11 @@ internal sealed class ModbusBank : ILoad, IMeter
         return reply.Result;
     }
 
-    public void RemoveLoad() => _client.Exchange.SendUrgent(_allOff);
+    public void RemoveLoad()
+    {
+        _unbroken.SwitchOff();
+        _client.Exchange.SendUrgent(_allOff);
+    }
 
     public AllOffCounts AllOff => _allOff.Count!.Now;
 

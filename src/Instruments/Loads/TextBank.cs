@@ -16,6 +16,7 @@ internal sealed class TextBank : ILoad, IMeter
     private readonly TextSwitching _lines;
     private readonly TextSession _session;
     private readonly TextMeter _meter;
+    private readonly UnbrokenLine _unbroken;
     private readonly TimeProvider _time;
     private readonly TextTransaction _allOff;
 
@@ -35,6 +36,7 @@ internal sealed class TextBank : ILoad, IMeter
             );
         Name = instrument.Id;
         _session = session;
+        _unbroken = new UnbrokenLine(session.Exchange.Counters);
         _time = time;
         _meter = new TextMeter(instrument, session, time);
         _allOff = session.Urgent(_lines.Switch, "elements", 0);
@@ -57,9 +59,12 @@ internal sealed class TextBank : ILoad, IMeter
             );
         if (!elements.IsEmpty)
         {
+            if (_unbroken.Objection(Name) is { } broken)
+                return CommandResult.Failed(broken);
             var inStep = await _meter.Identity.GetInStepAsync(cancel);
             if (inStep.Outcome != CommandOutcome.Ok)
                 return CommandResult.Failed(inStep.Detail);
+            _unbroken.SwitchOn();
         }
         var reply = await _session.CommandAsync(
             _lines.Switch,
@@ -69,6 +74,8 @@ internal sealed class TextBank : ILoad, IMeter
             makesSafe: elements.IsEmpty,
             cancel
         );
+        if (elements.IsEmpty && reply.Result.Outcome == CommandOutcome.Ok)
+            _unbroken.SwitchOff();
         return reply.Result;
     }
 
@@ -77,6 +84,8 @@ internal sealed class TextBank : ILoad, IMeter
         var inStep = await _meter.Identity.GetInStepAsync(cancel);
         if (inStep.Outcome != CommandOutcome.Ok)
             return BankStates.Unread(CommandOutcome.Unknown, inStep.Detail, _time.GetTimestamp());
+        if (_unbroken.Objection(Name) is { } broken)
+            return BankStates.Unread(CommandOutcome.Unknown, broken, _time.GetTimestamp());
         var reply = await _session.AskAsync(_lines.States, cancel);
         if (reply.Result.Outcome != CommandOutcome.Ok)
             return BankStates.Unread(reply.Result.Outcome, reply.Result.Detail, reply.Timestamp);
@@ -105,7 +114,11 @@ internal sealed class TextBank : ILoad, IMeter
         return reply.Result;
     }
 
-    public void RemoveLoad() => _session.Exchange.SendUrgent(_allOff);
+    public void RemoveLoad()
+    {
+        _unbroken.SwitchOff();
+        _session.Exchange.SendUrgent(_allOff);
+    }
 
     public AllOffCounts AllOff => _allOff.Count!.Now;
 

@@ -14,6 +14,7 @@ internal sealed record Invariant(int Number, string Name)
     public static readonly Invariant AllOffAtOnce = new(4, "all-off waits for one transaction of the bus at most");
     public static readonly Invariant AllOffAgain = new(5, "all-off is repeated until confirmed");
     public static readonly Invariant OwedFirst = new(0, "a bank's line that is back gets the owed all-off first");
+    public static readonly Invariant LossTrips = new(0, "a bank's line lost under load removes the load, back or not");
     public static readonly Invariant OffInTime = new(
         0,
         "a bank that answers within its deadline, however slowly, is confirmed off in the time promised"

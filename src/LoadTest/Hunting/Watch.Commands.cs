@@ -6,6 +6,9 @@ namespace LoadTest.Hunting;
 /// <content>What leaves for the bank, and what is read before it has to.</content>
 internal sealed partial class Watch
 {
+    /// <summary>Two readings of the states after the line was lost, and the scans between them.</summary>
+    private static readonly TimeSpan LossTripsWithin = TimeSpan.FromSeconds(1.5);
+
     private readonly TimeSpan _busDeadline;
     private uint _asked;
     private uint _lastWrite = uint.MaxValue;
@@ -16,6 +19,7 @@ internal sealed partial class Watch
     private int _removeCalls;
     private bool _isBankUnplugged;
     private bool _isAllOffOwed;
+    private long _lostUnderLoad = long.MaxValue;
     private bool _areContactsReadOpen;
     private long _contactsAsked = long.MinValue;
     private long _noCurrentAt = long.MinValue;
@@ -78,6 +82,8 @@ internal sealed partial class Watch
     {
         (_isBankUnplugged, _allOffWanted) = (!isIn, null);
         _isAllOffOwed = isIn && _removeCalls > 0;
+        if (!isIn && IsUnderLoad)
+            _lostUnderLoad = _pump.GetTimestamp();
     }
 
     /// <summary>The bank's states were read; the request for contacts among them is the last that left.</summary>
@@ -155,8 +161,18 @@ internal sealed partial class Watch
             _intent = last with { IsUsed = true };
     }
 
+    private bool IsUnderLoad =>
+        _bench.ElementsOn != 0 && _bench.Truth.IsEngineRunning && _latched is null && !_isClosed;
+
     private void LookAtAllOff(long now)
     {
+        if (!IsUnderLoad)
+            _lostUnderLoad = long.MaxValue;
+        else if (_lostUnderLoad != long.MaxValue && now - _lostUnderLoad > LossTripsWithin.Ticks)
+            Report(
+                Invariant.LossTrips,
+                $"The bank's line was lost {TimeSpan.FromTicks(now - _lostUnderLoad).TotalSeconds:0.000} s ago with elements on, and the load was not removed."
+            );
         if (_allOffWanted is { } wanted && now - wanted > _busDeadline.Ticks)
             Report(
                 Invariant.AllOffAtOnce,

@@ -73,6 +73,29 @@ public sealed class ReturnTests
             Assert.DoesNotContain(rig.Device.Requests, r => r.Pdu[0] == 15);
         });
 
+    [Theory]
+    [InlineData(Protocol.ModbusRtu)]
+    [InlineData(Protocol.ModbusTcp)]
+    public void Bank_whose_line_was_lost_with_elements_on_says_nothing_that_counts_before_all_off(Protocol protocol) =>
+        OnPump(async pump =>
+        {
+            var rig = new Rig(pump, protocol, "501");
+            var element = ElementSet.None.With(0);
+            var permit = rig.Removal.Permit();
+            Assert.Equal(CommandResult.Ok, await rig.Load.SwitchAsync(element, permit, CancellationToken.None));
+            Assert.Equal(CommandOutcome.Ok, (await rig.Load.ReadStatesAsync(CancellationToken.None)).Outcome);
+            rig.Line.Lose("pulled");
+            rig.Line.Return();
+            var states = await rig.Load.ReadStatesAsync(CancellationToken.None);
+            Assert.Equal(CommandOutcome.Unknown, states.Outcome);
+            Assert.Contains("its line was lost while elements were on", states.Detail, StringComparison.Ordinal);
+            var again = await rig.Load.SwitchAsync(element, permit, CancellationToken.None);
+            Assert.Equal(CommandOutcome.Failed, again.Outcome);
+
+            rig.Load.RemoveLoad();
+            Assert.Equal(CommandOutcome.Ok, (await rig.Load.ReadStatesAsync(CancellationToken.None)).Outcome);
+        });
+
     private static async Task<IndicationFlag> ReadAsync(Rig rig) =>
         (await rig.Meter.ReadAsync(["seven"], CancellationToken.None))[0].Flag;
 

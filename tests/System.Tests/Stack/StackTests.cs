@@ -35,6 +35,29 @@ public sealed class StackTests
         Assert.Equal(run.Plan.Steps.Select(s => s.Number), run.Entries.OfType<StepEnded>().Select(s => s.Step));
     }
 
+    // States are read every 0.4 s: whenever in between the line breaks, however soon it is back, the load goes off.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(0.13)]
+    [InlineData(0.26)]
+    [InlineData(0.39)]
+    public void Line_of_the_bank_that_breaks_for_a_moment_under_load_costs_the_load(double after)
+    {
+        using var run = StackRun.Of(
+            "short-check",
+            async r =>
+            {
+                await r.UntilAtLoad(100);
+                await r.Wait(after);
+                r.Strike("line-reset", "bank-1", value: 0);
+            },
+            bench: "demo-modbus-tcp"
+        );
+
+        Assert.Equal((Outcome.Tripped, "LINK", BankEnd.Off), (run.Closed.Outcome, run.Closed.Code, run.Closed.Bank));
+        Assert.Equal(ElementSet.None, run.ElementsAtEnd);
+    }
+
     [Fact]
     public void Open_feedback_lead_under_load_trips_within_the_time_the_plan_reckons_with_and_the_bank_ends_off()
     {
