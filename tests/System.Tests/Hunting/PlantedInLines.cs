@@ -1,3 +1,4 @@
+using LoadTest.Analysis.Loads;
 using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Ports;
@@ -37,12 +38,24 @@ internal sealed class ForgetfulLine : ILine
 internal sealed class LateReader(ILoad load, Pump pump) : DecoratedLoad(load)
 {
     private static readonly TimeSpan Late = TimeSpan.FromSeconds(3);
+    private bool _wasOn;
     private long? _removed;
+
+    public override Task<CommandResult> SwitchAsync(
+        ElementSet elements,
+        EnergisePermit permit,
+        CancellationToken cancel
+    )
+    {
+        _wasOn |= !elements.IsEmpty;
+        return base.SwitchAsync(elements, permit, cancel);
+    }
 
     public override void RemoveLoad()
     {
         base.RemoveLoad();
-        _removed ??= pump.GetTimestamp();
+        if (_wasOn)
+            _removed ??= pump.GetTimestamp();
     }
 
     public override async Task<LoadStates> ReadStatesAsync(CancellationToken cancel)
