@@ -33,9 +33,9 @@ public sealed class SlowBankTests
         var removed = run.Entries.OfType<LoadRemoved>().Single().At;
         var off = run.Entries.OfType<LoadOff>().First(o => o.At > removed);
         TestContext.Current.TestOutputHelper?.WriteLine(
-            $"{bench}, {ofDeadline} of the deadline: off confirmed after {(off.At - removed).TotalSeconds:0.000} s; {promised.TotalSeconds:0.000} s promised; {off.Detail}"
+            $"{bench}, {ofDeadline} of the deadline: off confirmed after {(off.At - removed).TotalSeconds:0.000} s; {promised.TotalSeconds:0.000} s promised; {off.Words}"
         );
-        Assert.True(off.IsConfirmed, off.Detail);
+        Assert.True(off.IsConfirmed, off.Words);
         Assert.InRange(off.At - removed, TimeSpan.FromMilliseconds(ofDeadline * deadline), promised);
         Assert.Equal(BankEnd.Off, run.Closed.Bank);
     }
