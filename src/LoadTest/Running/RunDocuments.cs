@@ -66,7 +66,7 @@ internal static class RunDocuments
 
     /// <summary>How a kept record differs, one sentence.</summary>
     public static string Said(DrawnAgain kept) =>
-        $"The {kept.Name} beside it says something else and was left as it is: {string.Join("; ", kept.Details)}. It was drawn by another build, or changed since.";
+        $"The {kept.Name} beside it says something else and was left as it is: {string.Join("; ", kept.Details)}. It was drawn from more of this journal or by another build, or was changed since.";
 
     private static DrawnAgain? Kept(JournalContents journal, byte[]? stored)
     {

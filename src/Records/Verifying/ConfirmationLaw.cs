@@ -57,7 +57,8 @@ internal static class ConfirmationLaw
             );
         if (later is not null)
             yield return $"contacts were read at {Seconds(later.At)}, later than the reading that is told";
-        foreach (var told in facts.Readings)
+        // What is older than the removal confirms nothing and is told as old.
+        foreach (var told in facts.Readings.Where(r => facts.IsSince(r.At)))
         {
             if (Source(entries, told) is not { } reading)
                 yield return $"channel {told.Channel} is told as read at {Seconds(told.At)}, and no scan holds that reading";
