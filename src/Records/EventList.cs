@@ -13,6 +13,7 @@ internal sealed class EventList
     private readonly IReadOnlyDictionary<int, (int First, int Last)> _spans;
     private readonly HashSet<int> _begun = [];
     private StepStarted? _step;
+    private bool _isRemoved;
     private string _unsettled = "";
 
     private EventList(RunPlan? plan)
@@ -63,14 +64,26 @@ internal sealed class EventList
             PointMeasured { HasSettled: false } e when !IsTemperature(e) => Unsettled(e),
             Tripped e => Event(e, "trip", $"{e.Code}: {e.Detail}{Where()}"),
             Stopped e => Event(e, "stop", $"{e.Who}: {e.Detail}{Where()}"),
-            LoadRemoved e => Event(e, "all-off written", $"{e.Cause.Code}: {e.Cause.Detail}"),
-            LoadOff e => Event(e, e.IsConfirmed ? "load off" : "LOAD OFF NOT CONFIRMED", e.Words),
+            LoadRemoved e => Removed(e),
+            LoadOff e => Event(
+                e,
+                !e.IsConfirmed ? "LOAD OFF NOT CONFIRMED"
+                    : _isRemoved ? "load removed"
+                    : "load off",
+                e.Words
+            ),
             Remarked e => Event(e, "remark", e.Text),
             ClockMoved e => Event(e, "clock moved", ClockRule.Words(e.By)),
             RunClosed e => Event(e, "closed", Closing(e)),
             NewerEntry e => Event(e, "unknown", e.ToString()),
             _ => PeopleEvents.Of(entry),
         };
+
+    private RunEvent Removed(LoadRemoved removed)
+    {
+        _isRemoved = true;
+        return Event(removed, "all-off", $"{removed.Cause.Code}: {removed.Cause.Detail}");
+    }
 
     private RunEvent? Step(StepStarted started)
     {

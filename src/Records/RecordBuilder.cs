@@ -68,6 +68,7 @@ internal static class RecordBuilder
             Gate = [.. journal.Entries.OfType<GateChecked>()],
             Events = [.. EventList.Of(journal.Entries, plan)],
             Closed = closed,
+            Off = journal.Entries.OfType<LoadOff>().LastOrDefault(),
             WasEnergised = trusted.WasEnergised,
             LastAt = journal.Entries[^1].At - opened.At,
             Volts = conclusions.Volts,

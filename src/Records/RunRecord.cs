@@ -82,6 +82,9 @@ public sealed record RunRecord
     /// <summary>What is known of the bank at the end; null: unknown, and to be taken for on.</summary>
     public BankEnd? Bank => Closed?.Bank;
 
+    /// <summary>The last that was found of the load; null when nothing was.</summary>
+    public LoadOff? Off { get; init; }
+
     /// <summary>Whether a command went out that may switch something on; null: unknown.</summary>
     public required bool? WasEnergised { get; init; }
 

@@ -1,4 +1,5 @@
 using LoadTest.Reports;
+using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 
@@ -11,9 +12,13 @@ namespace LoadTest.Commands;
 /// <param name="isSimulated">Whether the bench was proved simulated.</param>
 internal sealed class Progress(Screen screen, RunPlan plan, bool isShort, bool isSimulated = true)
 {
+    private bool _isRemoved;
     private int _cautions;
     private int _checks;
     private string _group = "";
+
+    /// <summary>The one way the load goes off at once, for what became of its all-offs; null where nobody told.</summary>
+    public LoadRemoval? Removal { get; set; }
 
     /// <summary>Takes an entry.</summary>
     public void Take(JournalEntry entry)
@@ -44,19 +49,32 @@ internal sealed class Progress(Screen screen, RunPlan plan, bool isShort, bool i
                 Say(entry, $"step {point.Step}: {point.Words}");
                 break;
             case LoadRemoved removed:
-                Say(entry, $"ALL-OFF WRITTEN ({removed.Cause.Code}): {removed.Cause.Detail}");
+                _isRemoved = true;
+                Say(entry, $"{AllOff} ({removed.Cause.Code}): {removed.Cause.Detail}");
                 break;
             case LoadOff { IsConfirmed: true } off:
-                Say(entry, $"load off: {off.Words}");
+                Say(entry, $"{(_isRemoved ? "LOAD REMOVED" : "load off")}: {off.Words}");
+                if (_isRemoved)
+                    Say(entry, OffWords.StillLive);
                 break;
             case LoadOff off:
                 Say(entry, $"LOAD OFF NOT CONFIRMED: {off.Words}");
+                Say(entry, OffWords.Instruction);
                 break;
             case Remarked remark:
                 Say(entry, remark.Text);
                 break;
         }
     }
+
+    /// <summary>What can be said of all-off at the moment of the removal, before anything is read back.</summary>
+    private string AllOff =>
+        Removal?.AllOff.Written switch
+        {
+            null => "ALL-OFF ASKED FOR",
+            0 => "ALL-OFF NOT WRITTEN YET",
+            _ => "ALL-OFF WRITTEN",
+        };
 
     private void Step(StepStarted step)
     {

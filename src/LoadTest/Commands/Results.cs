@@ -23,7 +23,7 @@ internal static class Results
             _ => ExitCode.Ended,
         };
 
-    /// <summary>Verdicts first, then how the run ended, then where everything lies.</summary>
+    /// <summary>Verdicts first, then how the run ended, then where everything lies, last what a person has to do now.</summary>
     public static void Show(Screen screen, RunRecord record, RunFolder folder)
     {
         screen.Line();
@@ -36,8 +36,23 @@ internal static class Results
             screen.Line(Report.SimulatedMark + ".");
         screen.Line($"Report: {folder.Report}");
         screen.Line($"Folder: {folder.Path} (journal, record.json, readings.csv, plots)");
+        if (ToDo(record) is { } now)
+        {
+            screen.Line();
+            screen.Line(now);
+        }
         Describe(screen.Document, record, folder);
     }
+
+    /// <summary>What has to be done at the bench after a removal, confirmed or not; null after any other end.</summary>
+    public static string? ToDo(RunRecord record) =>
+        record.Bank switch
+        {
+            null => $"WHETHER THE LOAD IS OFF IS UNKNOWN. {OffWords.Instruction}",
+            BankEnd.OffNotConfirmed => $"LOAD OFF NOT CONFIRMED. {OffWords.Instruction}",
+            BankEnd.Off when record.Outcome != Outcome.Complete => OffWords.StillLive,
+            _ => null,
+        };
 
     private static string Ending(RunRecord record)
     {
@@ -109,6 +124,7 @@ internal static class Results
             BankEnd.Off => "off",
             _ => "off not confirmed",
         };
+        document["to do"] = ToDo(record);
         document["verdict"] = ResultWords.Of(record.Overall.Verdict);
         document["words"] = record.Overall.Words;
         document["judged"] = new JsonArray([.. record.Judged.Select(Judged)]);

@@ -3,6 +3,7 @@ using LoadTest.Reports;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Commands;
@@ -83,15 +84,22 @@ internal sealed class RunOrder(Screen screen)
         var person = Person(stand, pump);
         using var signals = Refusing(() => new Signals(pump.IsVirtual));
         var id = $"{pump.GetUtcNow():yyyy-MM-dd-HHmmss}-{serialNumber}";
+        var progress = new Progress(screen, files.Plan!, isShort: false, isSimulated: stand.Hands is not null);
         var host = new RunHost(files, RunStore.FreeId(Store, id), serialNumber, Store, pump, Seed)
         {
             IsVerbose = IsVerbose,
             Remarks = [.. new[] { _urgency?.Words, awake?.Words }.OfType<string>()],
-            Appended = new Progress(screen, files.Plan!, isShort: false, isSimulated: stand.Hands is not null).Take,
-            Guarded = person is TerminalOperator terminal ? terminal.Guard : null,
+            Appended = progress.Take,
+            Guarded = removal =>
+            {
+                progress.Removal = removal;
+                (person as TerminalOperator)?.Guard(removal);
+            },
         };
         var (record, folder) = host.Run(stand, person, start, signals);
         Results.Show(screen, record, folder);
+        if (!start.Off.IsOpen && record.Bank == BankEnd.NeverEnergised)
+            screen.Line($"LOAD OFF NOT CONFIRMED. {OffWords.Instruction}");
         return Results.Exit(record);
     }
 

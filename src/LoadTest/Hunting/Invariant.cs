@@ -37,6 +37,12 @@ internal sealed record Invariant(int Number, string Name)
     public static readonly Invariant FirstCauseStays = new(14, "the first cause never changes");
     public static readonly Invariant TimeGoesOn = new(16, "the journal's times never go back");
     public static readonly Invariant EveryWaitEnds = new(28, "every wait ends");
+    public static readonly Invariant FactsAreLater = new(
+        31,
+        "what is said of load off is made from readings later than the removal, each with its time"
+    );
+    public static readonly Invariant Instructs = new(32, "an end that is not confirmed off has shown the instruction");
+    public static readonly Invariant WrittenOnly = new(33, "nothing is called written that did not leave");
     public static readonly Invariant Lawful = new(36, "verify finds no law broken in an honest journal");
     public static readonly Invariant Journal = new(0, "the journal is whole and says how the run ended");
     public static readonly Invariant Healthy = new(0, "a bench without a fault completes its run");

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using LoadTest.Simulator.Faults;
 
@@ -97,6 +98,28 @@ internal sealed record BenchMishap(MishapKind? Kind, Moment When, Fault Fault) :
 
     protected override string What =>
         string.Create(CultureInfo.InvariantCulture, $"{Fault.Device}{Fault.Element} {Fault.Value} {Fault.Count}");
+}
+
+/// <summary>How meters are stale.</summary>
+internal enum Staleness
+{
+    /// <summary>They answer nothing.</summary>
+    Silent,
+
+    /// <summary>They give the same value again and again.</summary>
+    Frozen,
+
+    /// <summary>Their answers come late.</summary>
+    Slow,
+}
+
+/// <summary>Meters tell nothing new from the removal of the load on.</summary>
+/// <param name="How">How.</param>
+/// <param name="Devices">Which.</param>
+internal sealed record StaleMishap(MishapKind? Kind, Moment When, Staleness How, ImmutableArray<string> Devices)
+    : Mishap(Kind, When)
+{
+    protected override string What => $"{string.Join(", ", Devices)} {How}";
 }
 
 /// <summary>What a person does that no plan holds.</summary>

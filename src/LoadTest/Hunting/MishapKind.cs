@@ -86,6 +86,7 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
         Meter("meter leads swapped", "meter-reversed", _ => null),
         Meter("meter scale off", "meter-scale-off", d => d.Percent(50) ? 10 : 0.1),
         Meter("meter restarted", "meter-restarted", _ => null),
+        new("meters stale from the removal on", (k, d, w, _) => Stale(k, d, w)),
         .. Enum.GetValues<Interference>().Select(OfPerson),
         new("relay silent", (k, _, _, at) => new BenchMishap(k, at, new Fault("instrument-silent", HuntPlan.Relay)))
         {
@@ -209,6 +210,18 @@ internal sealed record MishapKind(string Name, Func<MishapKind, Draw, WorldFile,
             (kind, draw, world, at) =>
                 new BenchMishap(kind, at, new Fault(fault, draw.Of(world.Meters).Name, Value: value(draw)))
         );
+
+    /// <summary>All meters, or one; the moment is the removal itself, whatever brings it about.</summary>
+    private static StaleMishap Stale(MishapKind kind, Draw draw, WorldFile world)
+    {
+        var all = world.Meters.Select(m => m.Name).ToArray();
+        return new StaleMishap(
+            kind,
+            new Moment(RunStage.Removing, 1, TimeSpan.Zero),
+            draw.Of(Enum.GetValues<Staleness>()),
+            draw.Percent(60) ? [.. all] : [draw.Of(all)]
+        );
+    }
 
     private static MishapKind OfPerson(Interference act) =>
         new(

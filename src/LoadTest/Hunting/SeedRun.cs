@@ -3,6 +3,7 @@ using LoadTest.Records.Journaling;
 using LoadTest.Running;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Simulator.Faults;
 
 namespace LoadTest.Hunting;
 
@@ -194,6 +195,9 @@ internal sealed class SeedRun
                 _watch.HasFault = true;
                 _stand.Simulated.Inject(bench.Fault);
                 break;
+            case StaleMishap stale:
+                StrikeStale(stale);
+                break;
             case StorageMishap { IsLost: true }:
                 _storage.Lose();
                 _watch.IsStorageLost = true;
@@ -210,6 +214,24 @@ internal sealed class SeedRun
                 break;
         }
         _watch.After();
+    }
+
+    private void StrikeStale(StaleMishap stale)
+    {
+        foreach (var device in stale.Devices)
+        {
+            if (stale.How == Staleness.Slow)
+                _stand
+                    .Links.First(l => l.Device == device)
+                    .Strike(
+                        new WireMishap(stale.Kind, stale.When, device, WireTrouble.Late, 20, TimeSpan.FromSeconds(1.2))
+                    );
+            else
+                _stand.Simulated.Inject(
+                    new Fault(stale.How == Staleness.Silent ? "instrument-silent" : "meter-frozen", device)
+                );
+        }
+        _watch.HasFault = true;
     }
 
     private void Interfere(Interference what)

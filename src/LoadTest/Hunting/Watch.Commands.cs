@@ -42,6 +42,7 @@ internal sealed partial class Watch
         LookAtLatch();
         if (elements == 0)
         {
+            _allOffsLeft++;
             if (_lastWrite != 0)
                 (_allOffFirst, _areContactsReadOpen) = (_pump.GetTimestamp(), false);
             (_lastWrite, _allOffWanted) = (0, null);
@@ -97,7 +98,7 @@ internal sealed partial class Watch
     private void Read(Channel channel, int index, Indication indication)
     {
         if (indication.Flag == IndicationFlag.Good)
-            _lastGood[index] = indication.Timestamp;
+            (_lastGood[index], _lastRead[index]) = (indication.Timestamp, (indication.Value, indication.Timestamp));
         if (indication.Flag == IndicationFlag.Good && IsNoCurrent(channel, indication.Value))
             _noCurrentAt = indication.Timestamp;
         if (_half1 is null || _latched is not null || _isClosed || MustTrip(channel, indication) is not { } words)

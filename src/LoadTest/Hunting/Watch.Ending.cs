@@ -10,6 +10,7 @@ internal sealed partial class Watch
     /// <summary>The last entry: what it says of bank and cause is so.</summary>
     private void LookAtEnd(RunClosed closed)
     {
+        LookAtInstruction(closed);
         if (WasOn && closed.Bank == BankEnd.NeverEnergised)
             Report(Invariant.OffMeansOff, "The journal says the bank was never energised; elements were sent on.");
         // With the plug pulled nothing can be sent, or it waits for the bus: then the record has to say that off is not confirmed.

@@ -32,8 +32,13 @@ internal sealed partial class Watch
         if (entry.At < _lastEntryAt)
             Report(Invariant.TimeGoesOn, $"{entry.GetType().Name} at {entry.At} follows an entry at {_lastEntryAt}.");
         _lastEntryAt = entry.At;
+        if (entry is OffJudged judged)
+            LookAtFacts(judged);
         switch (entry)
         {
+            case RunOpened:
+                _runOpened = _pump.GetTimestamp();
+                break;
             case SwitchEnded ended:
                 _isUnknown = ended.Result.Outcome == CommandOutcome.Unknown;
                 break;

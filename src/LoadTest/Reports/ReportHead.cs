@@ -26,7 +26,7 @@ internal static class ReportHead
         {
             page.Element(
                 "p",
-                $"{(record.Bank is null ? "WHETHER THE LOAD IS OFF IS UNKNOWN" : "LOAD OFF WAS NOT CONFIRMED")}. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug.",
+                $"{(record.Bank is null ? "WHETHER THE LOAD IS OFF IS UNKNOWN" : "LOAD OFF WAS NOT CONFIRMED")}. {OffWords.Instruction}",
                 "alarm"
             );
         }
@@ -117,13 +117,18 @@ internal static class ReportHead
         record.Outcome switch
         {
             Outcome.Complete => "The run was completed.",
-            Outcome.Tripped => $"The tool removed the load ({record.Closed!.Code}): {record.Closed.Detail}.",
-            Outcome.Stopped => $"The run was stopped: {record.Closed!.Detail}.",
-            Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {record.Closed.Detail}.",
-            Outcome.Failed => $"The run failed ({record.Closed!.Code}): {record.Closed.Detail}.",
-            Outcome.Interrupted => $"The run was interrupted ({record.Closed!.Code}): {record.Closed.Detail}.",
+            Outcome.Tripped when record.Bank == BankEnd.OffNotConfirmed =>
+                $"The tool tripped and asked for all-off ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+            Outcome.Tripped => $"The tool removed the load ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+            Outcome.Stopped => $"The run was stopped: {Sentence(record.Closed!.Detail)}",
+            Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+            Outcome.Failed => $"The run failed ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+            Outcome.Interrupted =>
+                $"The run was interrupted ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
             _ => "How the run ended is unknown.",
         };
+
+    private static string Sentence(string detail) => $"{detail.TrimEnd('.')}.";
 
     private static string Bank(RunRecord record) =>
         record.Bank switch
@@ -132,9 +137,11 @@ internal static class ReportHead
                 "The load bank was energised; whether it was found off is unknown.",
             null => "Whether the load bank was energised, and whether it was found off, is unknown.",
             BankEnd.NeverEnergised => "The load bank was never energised.",
-            BankEnd.Off => "The load bank was read back off, and the current was gone.",
-            _ => "The load bank was not confirmed off.",
+            BankEnd.Off => $"The load was confirmed off{Found(record)}.",
+            _ => $"The load was not confirmed off{Found(record)}.",
         };
+
+    private static string Found(RunRecord record) => record.Off is { } off ? $": {off.Words}" : "";
 
     // One line for every limit that was judged both before and after adjustment.
     private static void FoundAndLeft(HtmlText page, RunRecord record)

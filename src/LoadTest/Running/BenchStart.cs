@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Gating;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Running;
@@ -28,7 +29,7 @@ internal sealed record BenchStart(FirstOff Off, PreviousRun? Previous, Immutable
             ? closed
             :
             [
-                $"LOAD OFF NOT CONFIRMED. Switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug. All-off was sent before anything else: {off.Detail}.",
+                $"LOAD OFF NOT CONFIRMED. {OffWords.Instruction} All-off was asked for before anything else: {off.Detail}.",
                 .. closed,
             ];
         return new BenchStart(off, RunStore.Previous(store), words)

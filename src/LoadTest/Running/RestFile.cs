@@ -18,8 +18,7 @@ internal static class RestFile
         {
             BankEnd.NeverEnergised => "the bank was never energised",
             BankEnd.Off => "the bank was read off and the current gone",
-            _ =>
-                "LOAD OFF NOT CONFIRMED: switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug",
+            _ => "LOAD OFF NOT CONFIRMED",
         };
         var count = journal.Count - 1 - journal.Acknowledged;
         string? saved = null;
@@ -29,7 +28,9 @@ internal static class RestFile
         var rest = saved is null
             ? $"{what} lost: nothing else took them."
             : $"{what} in {saved}. The next start on this bench puts that back; `loadtest report {folder.Path} --rest {saved}` does so now.";
-        return $"{closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}): {bank}. {journal.Trouble} {rest}";
+        // What a person has to do stands last.
+        var now = closed.Bank == BankEnd.OffNotConfirmed ? $" {OffWords.Instruction}" : "";
+        return $"{closed.Outcome.ToString().ToUpperInvariant()}({closed.Code}): {bank}. {journal.Trouble} {rest}{now}";
     }
 
     /// <summary>Where such files of a run are, written by whoever owns its folder.</summary>

@@ -234,9 +234,6 @@ internal sealed partial class Turn
     private void CloseRemoved()
     {
         var removal = State.Removal!;
-        // The last word on the load stands right before the end: how it ended, and who took it upon himself.
-        if (removal.IsConfirmed != true)
-            Write(new OffJudged(now, false, Facts));
         var bank =
             removal.IsConfirmed != true ? BankEnd.OffNotConfirmed
             : State.WasEnergised ? BankEnd.Off

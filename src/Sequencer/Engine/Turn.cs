@@ -165,6 +165,9 @@ internal sealed partial class Turn(RunPlan plan, RunState state, TimeSpan now)
 
     private void Close(Outcome outcome, string code, string detail, BankEnd bank)
     {
+        // The last word on the load stands before the end: what was found, and who says that the engine has stopped.
+        if (bank == BankEnd.OffNotConfirmed)
+            Write(new OffJudged(now, false, FactsSince(State.Removal?.Since ?? now)));
         State = State with { Phase = RunPhase.Closed };
         Withdraw();
         if (State.IsScanning)

@@ -121,6 +121,18 @@ public sealed class HuntTests(ITestOutputHelper output)
     public void Another_cause_in_the_journal_is_found() => Finds(PlantedInPorts.OtherCause, Invariant.FirstCauseStays);
 
     [Fact]
+    public void A_reading_quoted_as_later_than_it_is_is_found() =>
+        Finds(PlantedInFacts.OldReadings, Invariant.FactsAreLater);
+
+    [Fact]
+    public void An_unconfirmed_end_without_an_instruction_is_found() =>
+        Finds(PlantedInFacts.Silence, Invariant.Instructs, Invariant.AllOffAgain);
+
+    [Fact]
+    public void An_all_off_called_written_that_never_left_is_found() =>
+        Finds(PlantedInFacts.Boast, Invariant.WrittenOnly);
+
+    [Fact]
     public void An_off_that_nobody_found_is_found() => Finds(PlantedInPorts.AlwaysOff, Invariant.OffMeansOff);
 
     [Fact]

@@ -68,7 +68,7 @@ public sealed class FullDiskTests : IDisposable
 
         Assert.Equal(5, end.Exit);
         Assert.Equal(0u, await bench.AskAsync(s => s.Simulated.ElementsOn));
-        Assert.Contains("LOAD REMOVED (DISK)", end.Output, StringComparison.Ordinal);
+        Assert.Contains("ALL-OFF WRITTEN (DISK)", end.Output, StringComparison.Ordinal);
         Assert.Contains("INTERRUPTED(DISK)", end.Trouble, StringComparison.Ordinal);
         Assert.Contains("No space left", end.Trouble, StringComparison.Ordinal);
         await IsPutBack(Assert.Single(Directory.GetDirectories(store)), end.Trouble);
