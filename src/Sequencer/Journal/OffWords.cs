@@ -24,7 +24,7 @@ public static class OffWords
         ArgumentNullException.ThrowIfNull(facts);
         List<string> words = [Contacts(facts), .. Currents(facts), Volts(facts)];
         if (facts.IsCurrentGone && !facts.Says(OffSign.Live))
-            words.Add("the source is not shown live, so no current says nothing about the contacts");
+            words.Add("the source is not shown live, so the missing current says nothing about the contacts");
         if (facts.AllOffs != default)
             words.Add(facts.AllOffs.Words);
         if (facts.Stopped is { } stopped)
@@ -33,12 +33,13 @@ public static class OffWords
     }
 
     private static string Contacts(OffFacts facts) =>
-        facts.Contacts is not { } read ? "contacts never read"
-        : !facts.IsSince(read.At) ? $"contacts not read since ({Held(read.Held)} {Before(facts, read.At)})"
-        : read.Held.IsEmpty ? $"all contacts read open {After(facts, read.At)}"
-        : $"ELEMENT {read.Held} STILL ON {After(facts, read.At)}";
+        facts.Contacts is not { } read ? "contacts never read, before the removal or since"
+        : !facts.IsSince(read.At)
+            ? $"contacts not read since ({Held(read.Held)}, {Seconds(facts.Removed - read.At)} before the removal)"
+        : read.Held.IsEmpty ? $"all contacts read open {Seconds(read.At - facts.Removed)} after the removal"
+        : $"ELEMENT {read.Held} STILL ON {Seconds(read.At - facts.Removed)} after the removal";
 
-    private static string Held(ElementSet held) => held.IsEmpty ? "last all open" : $"last {held} on";
+    private static string Held(ElementSet held) => held.IsEmpty ? "last all open" : $"last element {held} on";
 
     // The certified shunt always; another channel where it shows current, or counts and the certified one does not.
     private static IEnumerable<string> Currents(OffFacts facts)
@@ -86,9 +87,9 @@ public static class OffWords
             _ => ("auxiliary current", "at the auxiliary output"),
         };
 
-    private static string After(OffFacts facts, TimeSpan at) => $"{Seconds(at - facts.Removed)} after the removal";
+    private static string After(OffFacts facts, TimeSpan at) => $"{Seconds(at - facts.Removed)} after it";
 
-    private static string Before(OffFacts facts, TimeSpan at) => $"{Seconds(facts.Removed - at)} before the removal";
+    private static string Before(OffFacts facts, TimeSpan at) => $"{Seconds(facts.Removed - at)} before it";
 
     private static string Seconds(TimeSpan span) =>
         string.Create(CultureInfo.InvariantCulture, $"{span.TotalSeconds:0.0#} s");

@@ -120,7 +120,7 @@ public sealed class FirstOffTests
         var off = new Bench(() => States(0, 0, CommandOutcome.Unknown), Nothing).Send();
         Assert.False(off.IsOpen);
         Assert.StartsWith(
-            "the bank could not be read: no reply; contacts never read;",
+            "the bank could not be read: no reply; contacts never read, ",
             off.Detail,
             StringComparison.Ordinal
         );

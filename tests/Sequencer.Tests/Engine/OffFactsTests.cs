@@ -70,14 +70,14 @@ public sealed class OffFactsTests
     [Fact]
     public void What_was_read_since_is_told_with_its_time_and_what_was_not_with_its_age() =>
         Assert.Equal(
-            "all contacts read open 0.12 s after the removal; reference shunt not read since (last 150 A, 5.0 s before the removal); volts at the studs not read since (last 27.9 V, 0.25 s before the removal)",
+            "all contacts read open 0.12 s after the removal; reference shunt not read since (last 150 A, 5.0 s before it); volts at the studs not read since (last 27.9 V, 0.25 s before it)",
             OffWords.Of(Facts(0.12, 0, Shunt(150, OffSign.Current, -5), Studs(27.9, OffSign.NotLive, -0.25)))
         );
 
     [Fact]
     public void Contacts_not_read_since_are_told_with_what_they_were() =>
         Assert.StartsWith(
-            $"contacts not read since (last {new ElementSet(0b1000)} on 0.4 s before the removal); ",
+            $"contacts not read since (last element {new ElementSet(0b1000)} on, 0.4 s before the removal); ",
             OffWords.Of(Facts(-0.4, 0b1000)),
             StringComparison.Ordinal
         );
@@ -86,7 +86,7 @@ public sealed class OffFactsTests
     public void Dead_source_is_said_to_say_nothing_about_the_contacts()
     {
         var none = Shunt(0.02, OffSign.NoCurrent, 0.2);
-        const string says = "no current says nothing about the contacts";
+        const string says = "the missing current says nothing about the contacts";
         Assert.Contains(
             says,
             OffWords.Of(Facts(0.1, 0, none, Studs(0.1, OffSign.NotLive, 0.2))),
@@ -110,7 +110,7 @@ public sealed class OffFactsTests
         world.For(TimeSpan.FromSeconds(6));
         var off = world.Machine.Entries.OfType<OffJudged>().First();
         Assert.Contains(words, off.Words, StringComparison.Ordinal);
-        Assert.Contains(" before the removal)", off.Words, StringComparison.Ordinal);
+        Assert.Contains(" before it)", off.Words, StringComparison.Ordinal);
         Assert.All(
             off.Facts.Readings.Where(r => world.Plan.Bench.Channels[r.Channel].InstrumentId == meter),
             r => Assert.False(off.Facts.IsSince(r.At))
