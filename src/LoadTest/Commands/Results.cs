@@ -61,8 +61,7 @@ internal static class Results
             BankEnd.NeverEnergised => "the bank was never energised",
             BankEnd.Off => "the bank was read off and the current gone",
             BankEnd.OffNotConfirmed => "LOAD OFF NOT CONFIRMED",
-            _ =>
-                "WHETHER THE LOAD IS OFF IS UNKNOWN: switch the weld output off, stop the engine with its own switch, stay clear; do not pull a lead or plug",
+            _ => "WHETHER THE LOAD IS OFF IS UNKNOWN",
         };
         return record.Closed is not { } closed
                 ? $"Run {record.Opened.RunId}: its journal does not say how it ended, after {ReportNumber.Duration(record.LastAt)} at least; {bank}."

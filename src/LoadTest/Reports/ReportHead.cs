@@ -123,8 +123,7 @@ internal static class ReportHead
             Outcome.Stopped => $"The run was stopped: {Sentence(record.Closed!.Detail)}",
             Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
             Outcome.Failed => $"The run failed ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
-            Outcome.Interrupted =>
-                $"The run was interrupted ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+            Outcome.Interrupted => $"The run was interrupted ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
             _ => "How the run ended is unknown.",
         };
 
