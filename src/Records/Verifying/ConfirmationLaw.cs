@@ -29,7 +29,7 @@ internal static class ConfirmationLaw
                 yield return (i, found);
             if (isAfterwards)
                 continue;
-            foreach (var found in Of(judged.Facts, entries, i, plan))
+            foreach (var found in Of(judged.IsConfirmed, judged.Facts, entries, i, plan))
                 yield return (i, found);
         }
     }
@@ -45,17 +45,24 @@ internal static class ConfirmationLaw
             yield return $"load off is told from {Seconds(judged.Facts.Removed)}, and the load was removed or switched on at {Seconds(removed)}";
     }
 
-    private static IEnumerable<string> Of(OffFacts facts, IReadOnlyList<JournalEntry> entries, int at, RunPlan? plan)
+    private static IEnumerable<string> Of(
+        bool isConfirmed,
+        OffFacts facts,
+        IReadOnlyList<JournalEntry> entries,
+        int at,
+        RunPlan? plan
+    )
     {
         if (facts.Contacts is { } contacts && !entries.Take(at).Any(e => Says(e, contacts)))
             yield return $"contacts are told as read at {Seconds(contacts.At)}, and no frame read them so";
+        // A reply under way at the removal comes after it and was asked for before: what is not confirmed does not tell it.
         var later = entries
             .Take(at)
             .OfType<StatesRead>()
             .LastOrDefault(s =>
                 s.States.Outcome == CommandOutcome.Ok && s.At > (facts.Contacts?.At ?? TimeSpan.MinValue)
             );
-        if (later is not null)
+        if (isConfirmed && later is not null)
             yield return $"contacts were read at {Seconds(later.At)}, later than the reading that is told";
         // What is older than the removal confirms nothing and is told as old.
         foreach (var told in facts.Readings.Where(r => facts.IsSince(r.At)))

@@ -153,7 +153,9 @@ internal sealed partial class Turn
 
     private void OnRemovalStates(int number, LoadStates states)
     {
-        if (number <= State.Removal!.StatesAfter)
+        // Asked for before the removal, it counts for nothing; come behind one that counts, it is the last word of the bank all the same.
+        var isCounted = State.ContactsSeen is { } seen && seen.At > State.Removal!.Since;
+        if (number <= State.Removal!.StatesAfter && !isCounted)
             return;
         NoteContacts(states);
         WeighRemoval();

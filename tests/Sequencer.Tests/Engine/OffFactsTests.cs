@@ -172,4 +172,21 @@ public sealed class OffFactsTests
         Assert.False(last.IsConfirmed);
         Assert.Contains("A. Invented says that the engine has stopped", last.Words, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Reply_asked_for_before_the_removal_that_comes_behind_one_that_counts_is_told_as_the_last_word()
+    {
+        var world = Measuring();
+        world.Ignores = c => c is ReadStates or Ask;
+        world.Until(w => w.State.AreStatesWanted);
+        var old = world.State.StatesAsked;
+        Stopped(world).For(TimeSpan.FromSeconds(0.3));
+        world.Feed(new StatesArrived(world.Machine.Now, old, world.States()));
+        Assert.False(world.State.ContactsSeen?.At > world.State.Removal!.Since);
+        world.Feed(new StatesArrived(world.Machine.Now, world.State.StatesAsked, world.States()));
+        world.For(TimeSpan.FromSeconds(0.1));
+        world.Feed(new StatesArrived(world.Machine.Now, old, world.States()));
+        Assert.Equal(world.Machine.Now, world.State.ContactsSeen!.Value.At);
+        Assert.True(world.State.Removal!.IsConfirmed);
+    }
 }
