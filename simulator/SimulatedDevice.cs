@@ -33,6 +33,9 @@ public abstract class SimulatedDevice : IDisposable
     /// <summary>Told when its plug is pulled, false, or put back, true; set by whoever can do that to its wire.</summary>
     public Action<bool>? Plugged { get; set; }
 
+    /// <summary>Whether part of a request has come and its end has not.</summary>
+    public virtual bool IsMidRequest => false;
+
     /// <summary>Takes bytes off the wire, in any portions.</summary>
     public abstract void Receive(ReadOnlySpan<byte> bytes);
 

@@ -60,6 +60,8 @@ internal sealed class TextDevice : SimulatedDevice, IFaultyLine
         }
     }
 
+    public override bool IsMidRequest => _line.Length > 0;
+
     public override void Connected()
     {
         _line.Clear();

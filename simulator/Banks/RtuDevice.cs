@@ -58,6 +58,8 @@ internal sealed class RtuDevice : ModbusDevice
         }
     }
 
+    public override bool IsMidRequest => _buffer.Count > 0;
+
     public override void Connected()
     {
         base.Connected();

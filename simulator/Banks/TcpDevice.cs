@@ -41,6 +41,8 @@ internal sealed class TcpDevice(Plant plant, DeviceWires wires, IRegisterMap map
         }
     }
 
+    public override bool IsMidRequest => _filled > 0 || _isLost;
+
     public override void Connected()
     {
         base.Connected();

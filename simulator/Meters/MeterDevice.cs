@@ -78,6 +78,8 @@ internal sealed class MeterDevice : SimulatedDevice, IFaultyLine
         Work();
     }
 
+    public override bool IsMidRequest => _line.Length > 0 || _overrun;
+
     public override void Connected()
     {
         _line.Clear();

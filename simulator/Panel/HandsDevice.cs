@@ -45,6 +45,8 @@ internal sealed class HandsDevice : SimulatedDevice
         }
     }
 
+    public override bool IsMidRequest => _line.Length > 0;
+
     public override void Connected()
     {
         _line.Clear();

@@ -11,6 +11,7 @@ internal sealed class Connection : IDisposable
     private readonly Socket _socket;
     private readonly Action<Connection, byte[]> _received;
     private readonly Action<Connection> _gone;
+    private readonly SemaphoreSlim _taken = new(0);
 
     /// <summary>Takes a socket over.</summary>
     /// <param name="socket">The socket, connected.</param>
@@ -45,6 +46,9 @@ internal sealed class Connection : IDisposable
         }
     }
 
+    /// <summary>What was received last has been taken: the next may be read. Until then the client waits, not our memory.</summary>
+    public void Taken() => _taken.Release();
+
     /// <summary>Begins to read.</summary>
     public void Start() => new Thread(Read) { IsBackground = true, Name = $"client {End}" }.Start();
 
@@ -73,6 +77,8 @@ internal sealed class Connection : IDisposable
         {
             // Already gone, which is what was wanted.
         }
+        // Its reader may be waiting for its turn.
+        _taken.Release();
     }
 
     /// <summary>Breaks the connection, as a wire or a gateway that fails does: the client is told nothing but a reset.</summary>
@@ -96,7 +102,10 @@ internal sealed class Connection : IDisposable
         try
         {
             for (var count = socket.Receive(buffer); count > 0; count = socket.Receive(buffer))
+            {
                 _received(this, buffer.AsSpan(0, count).ToArray());
+                _taken.Wait();
+            }
         }
         catch (Exception gone) when (gone is SocketException or ObjectDisposedException)
         {

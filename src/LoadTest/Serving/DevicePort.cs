@@ -9,13 +9,20 @@ namespace LoadTest.Serving;
 /// <summary>One simulated device on a loopback port, for any number of clients: one request at a time, as behind a gateway.</summary>
 /// <remarks>
 /// Answers go to whoever asked last. A client that speaks while another's answer is outstanding waits for it, at most
-/// <see cref="LongestTurn"/>; what the one before left half sent is then forgotten. Everything but reading and accepting
-/// happens on the pump.
+/// <see cref="LongestTurn"/>, and behind half a request a tenth of a second; what the one before left half sent is then forgotten. No client
+/// is read further before what it sent was taken, so that a flood waits at its sender. Everything but reading and accepting happens on the
+/// pump.
 /// </remarks>
 internal sealed class DevicePort : IServedPort
 {
     /// <summary>Longest time one client's unanswered request holds the others.</summary>
     public static readonly TimeSpan LongestTurn = TimeSpan.FromSeconds(2);
+
+    /// <summary>Most clients at a time; one more is turned away at once.</summary>
+    public const int MostClients = 16;
+
+    // Half a request holds the others no longer than this: whoever means it sends the rest at once.
+    private static readonly TimeSpan s_longestHalf = TimeSpan.FromMilliseconds(100);
 
     private readonly SimulatedDevice _device;
     private readonly Action<ReadOnlyMemory<byte>> _receive;
@@ -28,6 +35,7 @@ internal sealed class DevicePort : IServedPort
     private readonly ITimer _turn;
     private Connection? _current;
     private bool _isOutstanding;
+    private bool _isHalf;
     private bool _isPulled;
 
     /// <summary>Listens at once.</summary>
@@ -162,6 +170,11 @@ internal sealed class DevicePort : IServedPort
                 socket.Dispose();
                 return;
             }
+            if (_connections.Count >= MostClients)
+            {
+                socket.Dispose();
+                return;
+            }
             _connections.Add(connection);
         }
         connection.Start();
@@ -183,9 +196,27 @@ internal sealed class DevicePort : IServedPort
             _current = from;
         }
         _trace?.Invoke(_device.Name, true, bytes);
-        _isOutstanding = true;
-        _turn.Change(LongestTurn, Timeout.InfiniteTimeSpan);
+        var begins = !_isOutstanding;
+        if (begins)
+        {
+            (_isOutstanding, _isHalf) = (true, false);
+            _turn.Change(LongestTurn, Timeout.InfiniteTimeSpan);
+        }
         _receive(bytes);
+        from.Taken();
+        if (!_isOutstanding || from != _current)
+            return;
+        // Sending bit by bit makes a turn no longer; the end of what was sent in halves makes it a whole one, once.
+        if (begins && _device.IsMidRequest)
+        {
+            _isHalf = true;
+            _turn.Change(s_longestHalf, Timeout.InfiniteTimeSpan);
+        }
+        else if (_isHalf && !_device.IsMidRequest)
+        {
+            _isHalf = false;
+            _turn.Change(LongestTurn, Timeout.InfiniteTimeSpan);
+        }
     }
 
     private void EndTurn()
