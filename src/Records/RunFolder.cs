@@ -1,5 +1,6 @@
 using System.Text;
 using LoadTest.Records.Journaling;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records;
 
@@ -89,7 +90,11 @@ public sealed class RunFolder : IDisposable
     {
         var folder = new RunFolder(path, held: null);
         if (needsJournal && !File.Exists(folder.Journal))
-            throw new IOException($"{path} holds no file \"journal\". Give the folder of a run.");
+            throw new IOException(
+                $"{VisibleText.Of(path)} holds no file \"journal\". Give the folder of a run."
+            );
+        if (needsJournal)
+            RegularFile.Demand(folder.Journal);
         if (File.Exists(folder.In("lock")) && IsHeld(folder.In("lock")))
             throw new IOException($"The run in {path} is still being written. Wait for it to end.");
         return folder;

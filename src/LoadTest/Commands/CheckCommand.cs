@@ -1,9 +1,11 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using LoadTest.Instruments.Loads;
+using LoadTest.Records;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -61,9 +63,9 @@ internal static class CheckCommand
         kind = null;
         try
         {
-            var bytes = File.ReadAllBytes(file);
+            var bytes = RegularFile.Head(file, FileText.MostBytes);
             ReadOnlyMemory<byte>? Resolve(string name) =>
-                ProfileFolder.Resolve(file, name) is { } path ? File.ReadAllBytes(path) : null;
+                ProfileFolder.Resolve(file, name) is { } path ? RegularFile.Head(path, FileText.MostBytes) : null;
             var found = AnyFile.Check(file, bytes, Resolve);
             kind = found.Kind?.ToString().ToLowerInvariant();
             screen.Findings(found.Findings);
@@ -75,7 +77,7 @@ internal static class CheckCommand
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
         {
-            screen.Trouble($"{file}: {trouble.Message}");
+            screen.Trouble(trouble.Message);
             return false;
         }
     }

@@ -53,7 +53,7 @@ internal static class CommandTree
                 _ =>
                 {
                     foreach (var error in parsed.Errors)
-                        screen.Trouble(error.Message);
+                        screen.Trouble(error.Message.ReplaceLineEndings(" ").Replace('\t', ' '));
                     throw new CommandEnded(ExitCode.BadInput, $"See: loadtest {verb}--help");
                 }
             );

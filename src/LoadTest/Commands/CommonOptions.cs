@@ -1,4 +1,8 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
+using System.Globalization;
+using System.Numerics;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -24,7 +28,29 @@ internal static class CommonOptions
             Description = "Seed of the simulated bench: the same seed gives the same readings.",
             HelpName = "N",
             DefaultValueFactory = _ => 1UL,
+            CustomParser = r => Whole(r, ulong.MinValue, ulong.MaxValue),
         };
+
+    /// <summary>A whole number in the digits 0 to 9, within bounds; anything else is said and nothing is thrown.</summary>
+    public static T Whole<T>(ArgumentResult result, T least, T most)
+        where T : struct, IBinaryInteger<T>
+    {
+        var text = result.Tokens[0].Value;
+        if (
+            T.TryParse(text, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var number)
+            && number >= least
+            && number <= most
+        )
+            return number;
+        var name = (result.Parent as OptionResult)?.IdentifierToken?.Value ?? result.Argument.Name;
+        result.AddError(
+            string.Create(
+                CultureInfo.InvariantCulture,
+                $"{name} {VisibleText.Of(text)}: write a whole number from {least} to {most}."
+            )
+        );
+        return least;
+    }
 
     public static Option<bool> Verbose() =>
         new("--verbose") { Description = "Diagnostics on standard error; they are no evidence." };

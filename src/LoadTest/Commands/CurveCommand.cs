@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using LoadTest.Analysis.VoltAmp;
 using LoadTest.Curves;
 using LoadTest.Plots;
+using LoadTest.Records;
 using LoadTest.Reports;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Text;
@@ -49,7 +50,7 @@ internal static class CurveCommand
         var names = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
         foreach (var file in files)
         {
-            var bytes = InputFiles.Guarded(() => File.ReadAllBytes(file));
+            var bytes = InputFiles.Guarded(() => RegularFile.Head(file, FileText.MostBytes));
             var (curves, findings) = CurveFile.Read(file, bytes);
             isSound &= !screen.Findings(findings);
             foreach (var given in curves)

@@ -19,17 +19,15 @@ internal static class HuntCommand
             Description = "How many seeds.",
             HelpName = "N",
             DefaultValueFactory = _ => UsualSeeds,
+            CustomParser = r => CommonOptions.Whole(r, 1, int.MaxValue),
         };
-        seeds.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<int>() < 1)
-                result.AddError("--seeds takes a number from 1.");
-        });
         var from = new Option<ulong>("--from")
         {
             Description = "The first seed; a seed shows the same run every time.",
             HelpName = "S",
             DefaultValueFactory = _ => 1UL,
+            // As many seeds as may be asked for come after it.
+            CustomParser = r => CommonOptions.Whole(r, ulong.MinValue, ulong.MaxValue - int.MaxValue),
         };
         var keep = new Option<string?>("--keep")
         {

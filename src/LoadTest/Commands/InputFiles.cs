@@ -1,5 +1,7 @@
+using LoadTest.Records;
 using LoadTest.Running;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
 using LoadTest.Simulator.Parameters;
 
 namespace LoadTest.Commands;
@@ -40,8 +42,8 @@ internal static class InputFiles
         var read = Guarded(() =>
             BenchReader.Read(
                 path,
-                File.ReadAllBytes(path),
-                name => ProfileFolder.Resolve(path, name) is { } file ? File.ReadAllBytes(file) : null
+                Edited(path),
+                name => ProfileFolder.Resolve(path, name) is { } file ? Edited(file) : null
             )
         );
         var hasError = screen.Findings(read.Findings);
@@ -62,6 +64,12 @@ internal static class InputFiles
             throw new CommandEnded(ExitCode.BadInput, trouble.Message);
         }
     }
+
+    /// <summary>The text of a small file that is no file of the format, such as what <c>simulate --json</c> printed.</summary>
+    public static string Text(string path) =>
+        Guarded(() => System.Text.Encoding.UTF8.GetString(RegularFile.Whole(path, FileText.MostBytes)));
+
+    private static byte[] Edited(string path) => RegularFile.Head(path, FileText.MostBytes);
 
     /// <summary>Reads what a person named; what cannot be read ends the command as bad input.</summary>
     public static T Guarded<T>(Func<T> read)

@@ -18,6 +18,7 @@ internal static class ProbeCommand
         {
             Description = "With --watch: ends after so many looks.",
             HelpName = "N",
+            CustomParser = r => CommonOptions.Whole(r, 1, int.MaxValue),
         };
         var trace = new Option<bool>("--trace")
         {
@@ -40,6 +41,7 @@ internal static class ProbeCommand
             Description = "Address the manual gives for it; 32 on either side are read.",
             HelpName = "ADDRESS",
             DefaultValueFactory = _ => 16,
+            CustomParser = r => CommonOptions.Whole(r, 0, 65535),
         };
         var within = new Option<double>("--within")
         {

@@ -38,7 +38,7 @@ internal sealed class ProbeOrder(Screen screen)
         var (bench, path) = InputFiles.ReadBench(screen, BenchFile);
         if (FindMap is not null)
             CheckFindMap(bench);
-        var served = WiresFile is { } file ? InputFiles.Guarded(() => Parse(file, File.ReadAllText(file))) : null;
+        var served = WiresFile is { } file ? Parse(file, InputFiles.Text(file)) : null;
         var inMemory = served is null && bench.Instruments.Any(i => i.Line is LineText.Simulated);
         var world = inMemory ? InputFiles.World(bench, path, World).World : null;
         var wanted = bench.Instruments.Where(i => FindMap is null || i.Id == FindMap);

@@ -8,6 +8,9 @@ namespace LoadTest.Commands;
 /// <summary>The verb <c>report</c>: record, report, pictures and table of readings again, from the journal alone.</summary>
 internal static class ReportCommand
 {
+    /// <summary>Most that is read of what memory kept, bytes: hours of a run.</summary>
+    private const int LongestRest = 64 * 1024 * 1024;
+
     public static Command Create()
     {
         var run = CommonOptions.Run();
@@ -43,7 +46,7 @@ internal static class ReportCommand
 
     private static void PutBack(RunFolder folder, string rest)
     {
-        var bytes = InputFiles.Guarded(() => File.ReadAllBytes(rest));
+        var bytes = InputFiles.Guarded(() => RegularFile.Whole(rest, LongestRest));
         try
         {
             JournalRepair.PutBack(folder.Journal, bytes);

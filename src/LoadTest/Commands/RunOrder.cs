@@ -192,7 +192,7 @@ internal sealed class RunOrder(Screen screen)
         try
         {
             if (WiresFile is { } file)
-                return Wires.Parse(file, InputFiles.Guarded(() => File.ReadAllText(file)));
+                return Wires.Parse(file, InputFiles.Text(file));
             if (IsReal(bench))
                 return new Wires(bench.Wired.ToDictionary(i => i.Id, i => i.Line, StringComparer.Ordinal), null, null);
             if (HandsAddress is not { } hands || SecretText() is not { } secret)
@@ -218,8 +218,7 @@ internal sealed class RunOrder(Screen screen)
         }
     }
 
-    private string? SecretText() =>
-        SecretFile is { } file ? InputFiles.Guarded(() => File.ReadAllText(file)).Trim() : Secret;
+    private string? SecretText() => SecretFile is { } file ? InputFiles.Text(file).Trim() : Secret;
 
     /// <summary>Connecting and proving: what fails there is refused at the gate, before anything is energised.</summary>
     private static T Refusing<T>(Func<T> connect)

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using LoadTest.Sequencer.Planning;
@@ -71,7 +72,7 @@ internal sealed class Screen
             return;
         lock (_gate)
         {
-            _output.WriteLine(text);
+            _output.WriteLine(VisibleText.Of(text, keepsLines: true));
             _output.Flush();
         }
     }
@@ -95,7 +96,7 @@ internal sealed class Screen
     {
         lock (_gate)
         {
-            (IsJson ? _trouble : _output).Write(text);
+            (IsJson ? _trouble : _output).Write(VisibleText.Of(text, keepsLines: true));
             (IsJson ? _trouble : _output).Flush();
         }
     }
@@ -105,7 +106,7 @@ internal sealed class Screen
     {
         lock (_gate)
         {
-            _trouble.WriteLine(text);
+            _trouble.WriteLine(VisibleText.Of(text, keepsLines: true));
             _trouble.Flush();
             if (Document["trouble"] is not JsonArray list)
                 Document["trouble"] = list = [];
@@ -118,6 +119,10 @@ internal sealed class Screen
     {
         if (IsJson)
             return;
+        table = table with
+        {
+            Rows = [.. table.Rows.Select(r => r.Select(cell => VisibleText.Of(cell)).ToImmutableArray())],
+        };
         lock (_gate)
         {
             if (_console is not null)

@@ -20,12 +20,8 @@ internal static class SimulateCommand
             Description =
                 "First port, the other instruments on those after it; 0 for any free ones. Without it those of the bench file. A port that is taken is replaced by a free one.",
             HelpName = "N",
+            CustomParser = r => CommonOptions.Whole(r, 0, 65000),
         };
-        port.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<int?>() is < 0 or > 65000)
-                result.AddError("--port: 0 to 65000 is allowed.");
-        });
         var links = new Option<string?>("--links")
         {
             Description =

@@ -51,8 +51,20 @@ internal static class Verb
             screen.Trouble(trouble.Message);
             exit = ExitCode.RecordTrouble;
         }
+        catch (Exception trouble) when (trouble is not OutOfMemoryException)
+        {
+            screen.Trouble(Unforeseen(trouble));
+            exit = ExitCode.RecordTrouble;
+        }
         screen.Document["exit"] = (int)exit;
         screen.Emit();
         return exit;
+    }
+
+    /// <summary>What nobody foresaw, on one line: a stack of calls helps nobody at a bench.</summary>
+    internal static string Unforeseen(Exception trouble)
+    {
+        var cause = trouble.GetBaseException();
+        return $"The program could not go on, and this is a defect or a limit of this machine: {cause.Message.ReplaceLineEndings(" ").TrimEnd('.')} ({cause.GetType().Name}). Please report it with the command line.";
     }
 }

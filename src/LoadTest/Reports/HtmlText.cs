@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Unicode;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Reports;
 
@@ -23,7 +24,7 @@ internal sealed class HtmlText
     /// <summary>Words from anywhere, encoded.</summary>
     public HtmlText Words(string? words)
     {
-        _page.Append(s_encoder.Encode(words ?? ""));
+        _page.Append(s_encoder.Encode(VisibleText.Of(words ?? "", keepsLines: true)));
         return this;
     }
 
@@ -89,7 +90,10 @@ internal sealed class HtmlText
     public HtmlText Picture(string svg, string caption)
     {
         var start = svg.IndexOf("<svg", StringComparison.Ordinal);
-        _page.Append("<figure role=\"img\" aria-label=\"").Append(s_encoder.Encode(caption)).Append("\">\n");
+        _page
+            .Append("<figure role=\"img\" aria-label=\"")
+            .Append(s_encoder.Encode(VisibleText.Of(caption)))
+            .Append("\">\n");
         _page.Append(svg.AsSpan(Math.Max(0, start)));
         return Element("figcaption", caption).Close("figure");
     }

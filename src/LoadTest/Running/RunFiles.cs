@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Records;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
@@ -30,7 +31,7 @@ internal sealed record RunFiles(
     /// <summary>Reads profile, nameplate and bench, with the definitions the bench names, and plans.</summary>
     /// <exception cref="IOException">A file named here cannot be read; what a bench names is a finding instead.</exception>
     public static RunFiles Read(string profile, string nameplate, string bench) =>
-        Read(profile, File.ReadAllBytes(profile), nameplate, bench);
+        Read(profile, RegularFile.Head(profile, FileText.MostBytes), nameplate, bench);
 
     /// <summary>The same with a profile that is no file.</summary>
     /// <exception cref="IOException">A file named here cannot be read.</exception>
@@ -45,16 +46,16 @@ internal sealed record RunFiles(
         var readProfile = ProfileReader.Read(profile, Take(FileRole.Profile, profile, profileBytes));
         var readNameplate = NameplateReader.Read(
             nameplate,
-            Take(FileRole.Nameplate, nameplate, File.ReadAllBytes(nameplate))
+            Take(FileRole.Nameplate, nameplate, RegularFile.Head(nameplate, FileText.MostBytes))
         );
         var readBench = BenchReader.Read(
             bench,
-            Take(FileRole.Bench, bench, File.ReadAllBytes(bench)),
+            Take(FileRole.Bench, bench, RegularFile.Head(bench, FileText.MostBytes)),
             name =>
             {
                 if (ProfileFolder.Resolve(bench, name) is not { } path)
                     return null;
-                var bytes = File.ReadAllBytes(path);
+                var bytes = RegularFile.Head(path, FileText.MostBytes);
                 if (!embedded.Any(e => e.Item1 == FileRole.Definition && e.Item2 == name))
                     embedded.Add((FileRole.Definition, name, [.. bytes]));
                 return new ReadOnlyMemory<byte>(bytes);

@@ -1,3 +1,4 @@
+using LoadTest.Records;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Simulator.Parameters;
 
@@ -9,6 +10,8 @@ namespace LoadTest.Running;
 /// <param name="Bytes">Its bytes.</param>
 internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
 {
+    private const int LongestWorld = 256 * 1024;
+
     /// <summary>Reads the world of a bench.</summary>
     /// <param name="bench">The bench.</param>
     /// <param name="benchPath">Path of its file; worlds lie in <c>worlds/</c> of the folder above.</param>
@@ -27,7 +30,7 @@ internal sealed record Worlds(WorldFile World, string Name, byte[] Bytes)
             throw new IOException(
                 $"{benchPath}: there is no worlds/{name} beside its folder. Give a file with --world FILE."
             );
-        var bytes = path is null ? Shipped(name) : File.ReadAllBytes(path);
+        var bytes = path is null ? Shipped(name) : RegularFile.Whole(path, LongestWorld);
         var world = WorldFile.Parse(System.Text.Encoding.UTF8.GetString(bytes), Path.GetFileName(path ?? name));
         return new Worlds(OnWires(world, bench), Path.GetFileName(path ?? name), bytes);
     }

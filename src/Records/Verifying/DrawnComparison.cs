@@ -102,5 +102,5 @@ public static class DrawnComparison
     /// <summary>The bytes that lie there; null where there are none, or more than any such file has.</summary>
     /// <exception cref="IOException">They cannot be read.</exception>
     public static byte[]? Stored(string path) =>
-        new FileInfo(path) is { Exists: true, Length: <= Longest } ? File.ReadAllBytes(path) : null;
+        new FileInfo(path) is { Exists: true, Length: <= Longest } ? RegularFile.Whole(path, (int)Longest) : null;
 }

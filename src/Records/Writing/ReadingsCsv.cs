@@ -3,6 +3,7 @@ using System.Text;
 using LoadTest.Records.Journaling;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Writing;
 
@@ -38,6 +39,7 @@ public static class ReadingsCsv
     /// <summary>A text cell that no spreadsheet takes for a formula.</summary>
     internal static string Text(string text)
     {
+        text = VisibleText.Of(text);
         var safe = text.Length > 0 && FormulaStarts.Contains(text[0], StringComparison.Ordinal) ? "'" + text : text;
         return safe.AsSpan().IndexOfAny(",\"\r\n") < 0
             ? safe

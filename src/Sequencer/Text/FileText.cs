@@ -18,10 +18,9 @@ internal static class FileText
     {
         if (bytes.Length > MostBytes)
         {
-            var size = $"{bytes.Length / 1024.0:F0} KiB";
             findings.Error(
                 new Place(findings.File, 0, 0),
-                $"The file is {size}; at most {MostBytes / 1024} KiB are read. Check that this is the file you meant."
+                $"The file is longer than {MostBytes / 1024} KiB, the most that is read. Check that this is the file you meant."
             );
             return null;
         }
@@ -93,11 +92,8 @@ internal static class FileText
             '\r' => "A lone carriage return stands here. End lines with a line feed.",
             < ' ' or (>= '\u007F' and <= '\u009F') => $"Control character U+{(int)c:X4} stands here. Delete it.",
             '\u2028' or '\u2029' => $"Line separator U+{(int)c:X4} stands here. End lines with a line feed.",
-            (>= '\u200B' and <= '\u200F')
-            or (>= '\u202A' and <= '\u202E')
-            or (>= '\u2060' and <= '\u206F')
-            or '\uFEFF' =>
-                $"Invisible character U+{(int)c:X4} stands here, which can make a file read otherwise than it looks. Delete it.",
+            _ when VisibleText.IsHidden(text, at) && !char.IsLowSurrogate(c) =>
+                $"Invisible character U+{char.ConvertToUtf32(text, at):X4} stands here, which can make a file read otherwise than it looks. Delete it.",
             _ => null,
         };
     }

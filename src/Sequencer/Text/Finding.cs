@@ -7,7 +7,7 @@ namespace LoadTest.Sequencer.Text;
 public readonly record struct Place(string File, int Line, int Column)
 {
     /// <summary>The place as editors and compilers write it: <c>profiles/duty.yaml(12,18)</c>.</summary>
-    public override string ToString() => Line == 0 ? File : $"{File}({Line},{Column})";
+    public override string ToString() => Line == 0 ? VisibleText.Of(File) : $"{VisibleText.Of(File)}({Line},{Column})";
 }
 
 /// <summary>How much a finding weighs.</summary>
@@ -30,5 +30,5 @@ public enum Severity
 public sealed record Finding(Place Place, Severity Severity, string Message)
 {
     /// <summary>The finding on one line, place first.</summary>
-    public override string ToString() => $"{Place}: {Message}";
+    public override string ToString() => $"{Place}: {VisibleText.Of(Message, keepsLines: true)}";
 }
