@@ -2,7 +2,7 @@ using BenchmarkDotNet.Running;
 using LoadTest.Benchmarks;
 
 // digits: the table of certified digits; analysis: fits, Monte Carlo and load solver in one
-// run; fits: knee fits beside another library; exchange: what one reading costs on our
+// run; curves: seeded curves with one wild reading; fits: knee fits beside another library; exchange: what one reading costs on our
 // side of the wire; signal: from a signal to the first all-off byte; trip: from a bad reading to it; virtual-time: whole runs against real time; heap:
 // memory of a 24-hour heat run, hour by hour; fuzz: inputs through every decoder; stale: exchanges whose replies go
 // astray; replug: a serial line pulled and put back; wire: polls beside a bare loop;
@@ -13,6 +13,7 @@ return args switch
 {
     ["digits", ..] => CertifiedDigits.Run(),
     ["analysis", .. var rest] => AnalysisSpeed.Run(rest),
+    ["curves", ..] => CurveShapes.Run(),
     ["fits", .. var rest] => FitSpeed.Run(rest),
     ["exchange", ..] => ExchangeSpeed.Run(),
     ["replug", .. var rest] => ReplugCycles.Show(rest),

@@ -40,6 +40,7 @@ public static class CurvePlot
         double[] volts = [.. samples.Select(s => s.Volts)];
         var fitted = plot.Add.ScatterLine(amperes, volts, PlotStyle.Measured);
         fitted.LineWidth = 1.8f;
+        fitted.LinePattern = curve.IsWithoutShape ? LinePattern.Dotted : LinePattern.Solid;
         Readings(plot, curve);
         foreach (var line in lines)
             Meeting(plot, curve, line, lines.Count == 1, rightmost, top);
@@ -129,15 +130,13 @@ public static class CurvePlot
     private static void Name(Plot plot, VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top)
     {
         if (samples.Count > 0)
-            PlotStyle.Write(
-                plot,
-                $"fitted: {curve.ModelName}\n{BandWords(curve, samples, top)}",
-                0,
-                top,
-                PlotStyle.Measured,
-                Alignment.UpperLeft
-            );
+            PlotStyle.Write(plot, Said(curve, samples, top), 0, top, PlotStyle.Measured, Alignment.UpperLeft);
     }
+
+    private static string Said(VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top) =>
+        curve.IsWithoutShape ? "no shape fits: neighbouring readings joined"
+        : curve.Model == VoltAmpModel.Interpolation ? $"readings joined: {curve.ModelName}"
+        : $"fitted: {curve.ModelName}\n{BandWords(curve, samples, top)}";
 
     // A band thinner than the line that is drawn over it is there all the same, and is said.
     private static string BandWords(VoltAmpCurve curve, IReadOnlyList<CurveSampling.Sample> samples, double top)

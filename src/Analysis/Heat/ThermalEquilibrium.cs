@@ -4,10 +4,10 @@ using LoadTest.Analysis.Regression;
 
 namespace LoadTest.Analysis.Heat;
 
-/// <summary>Whether a part has stopped warming: no more than so many kelvin an hour over the last hour.</summary>
+/// <summary>Whether a part has stopped warming: no more than so many kelvin an hour over at least the last hour.</summary>
 /// <param name="Verdict">Pass: in equilibrium. Fail: still warming or cooling. Undecided: too noisy or too short.</param>
 /// <param name="KelvinPerHour">Slope over the window; null when the series is too short for one.</param>
-/// <param name="WindowSeconds">Length of the window looked at.</param>
+/// <param name="WindowSeconds">Real span of the readings judged: the shortest that covers the window; all there are when none does.</param>
 /// <param name="Words">The finding in a sentence.</param>
 /// <remarks>
 /// At most 2 K/h over at least 60 min: the usual end of a heating test in IEC 60974-1 and machine standards (from memory: check
@@ -37,22 +37,22 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
         Series.Check(seconds, celsius, 1);
         Given.Positive("Limit of the slope", mostKelvinPerHour, "K/h");
         Given.Positive("Window", window.TotalSeconds, "s");
-        var first = FirstWithin(seconds, window.TotalSeconds);
-        var covered = seconds[^1] - seconds[0];
+        var first = LastBefore(seconds, window.TotalSeconds);
+        var covered = seconds[^1] - seconds[first];
         if (covered < window.TotalSeconds * (1 - 1e-9) || seconds.Length - first < 4)
         {
             return new ThermalEquilibrium(
                 Verdict.Undecided,
                 null,
                 covered,
-                $"{covered / 60:G3} min with {seconds.Length - first} readings in the window; "
-                    + $"{window.TotalMinutes:G3} min with at least 4 are needed."
+                $"{Minutes(covered)} min with {seconds.Length - first} readings; "
+                    + $"at least {window.TotalMinutes:G3} min with at least 4 are needed."
             );
         }
 
         var slope = LineFit.Fit(seconds[first..], celsius[first..]).Slope;
         var perHour = slope with { Value = slope.Value * 3600, StandardUncertainty = slope.StandardUncertainty * 3600 };
-        return Judged(perHour, mostKelvinPerHour, window.TotalSeconds);
+        return Judged(perHour, mostKelvinPerHour, covered);
     }
 
     private static ThermalEquilibrium Judged(Estimate perHour, double most, double window)
@@ -63,7 +63,7 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
             size + bound <= most ? Verdict.Pass
             : size - bound > most ? Verdict.Fail
             : Verdict.Undecided;
-        var found = $"{perHour.Value:+0.00;−0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {window / 60:G3} min";
+        var found = $"{perHour.Value:+0.00;−0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {Minutes(window)} min";
         var words = verdict switch
         {
             Verdict.Pass => $"{found}: in equilibrium, at most {most:G3} K/h.",
@@ -73,10 +73,14 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
         return new ThermalEquilibrium(verdict, perHour, window, words);
     }
 
-    private static int FirstWithin(ReadOnlySpan<double> seconds, double window)
+    // Rounded down: 59.99 min are never printed as 60.
+    private static string Minutes(double seconds) => $"{Math.Floor(seconds / 60 * 100 + 1e-6) / 100:0.##}";
+
+    // The latest reading from which the window is covered; the first one when the series is too short.
+    private static int LastBefore(ReadOnlySpan<double> seconds, double window)
     {
         var first = seconds.Length - 1;
-        while (first > 0 && seconds[^1] - seconds[first - 1] <= window * (1 + 1e-9))
+        while (first > 0 && seconds[^1] - seconds[first] < window * (1 - 1e-9))
         {
             first--;
         }

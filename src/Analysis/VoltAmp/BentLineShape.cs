@@ -4,12 +4,11 @@ namespace LoadTest.Analysis.VoltAmp;
 /// <remarks>y = a − b x − (c/2) (t + √(t² + w²)) with t = x − k: a hyperbola with asymptotes y = a − b x and y = a − b x − c t, their
 /// crossing at x = k. The same family of curves whichever axis is x. w = 0 is the sharp corner; without c, k, w a straight line.
 /// a 60 V, b 0.02 V/A, c 1 V/A, k 250 A, w 0: 54 V at 300 A less 50 V, so 4 V.</remarks>
-internal sealed class BentLineShape(int count, bool swapped) : CurveShape
+internal sealed class BentLineShape(int count, bool swapped) : KneedShape(swapped)
 {
     private const int NearestSteps = 40;
 
-    /// <summary>Whether x is volts and y amperes.</summary>
-    public bool IsSwapped => swapped;
+    private readonly bool _swapped = swapped;
 
     public override int Count => count;
 
@@ -23,7 +22,7 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
 
     public override double Distance(ReadOnlySpan<double> p, in Reading reading, ref double along, Span<double> gradient)
     {
-        if (!swapped)
+        if (!_swapped)
         {
             return Distance(
                 p,
@@ -55,7 +54,7 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
     )
     {
         var y = Height(along, p, out var slope);
-        if (swapped)
+        if (_swapped)
         {
             voltsGradient.Clear();
             Gradient(along, p, amperesGradient);
@@ -70,7 +69,7 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
     // y (1 + e): a, b, c grow. x (1 + e): k, w grow and b, c shrink.
     public override void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect)
     {
-        var ofHeight = ofVolts != swapped;
+        var ofHeight = ofVolts != _swapped;
         for (var j = 0; j < count; j++)
         {
             effect[j] = j switch
@@ -82,18 +81,7 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         }
     }
 
-    public override double Along(double amperes, double volts, ReadOnlySpan<double> p) => swapped ? volts : amperes;
-
-    public override double AlongOfAmperes(double amperes) => swapped ? double.NaN : amperes;
-
-    public override (double Low, double High) Search(double measuredLow, double measuredHigh)
-    {
-        var span = measuredHigh - measuredLow;
-        return (Math.Min(0, measuredLow) - span, measuredHigh + (4096 * span));
-    }
-
-    /// <summary>Value and slope at x.</summary>
-    public double Height(double x, ReadOnlySpan<double> p, out double slope)
+    public override double Height(double x, ReadOnlySpan<double> p, out double slope)
     {
         if (count == 2)
         {
@@ -106,6 +94,28 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         var root = Math.Sqrt((t * t) + (w * w));
         slope = -p[1] - (0.5 * p[2] * (1 + (root == 0 ? 0 : t / root)));
         return p[0] - (p[1] * x) - (0.5 * p[2] * (t + root));
+    }
+
+    // y = a − b k at x = k.
+    public override double KneeHeight(ReadOnlySpan<double> p, Span<double> gradient)
+    {
+        gradient.Clear();
+        (gradient[0], gradient[1], gradient[3]) = (1, -p[3], -p[1]);
+        return p[0] - (p[1] * p[3]);
+    }
+
+    // Over volts the limit branch comes first, at few volts; over amperes last.
+    public override double SlopeBeyond(ReadOnlySpan<double> p, Span<double> gradient)
+    {
+        gradient.Clear();
+        gradient[1] = -1;
+        if (_swapped)
+        {
+            return -p[1];
+        }
+
+        gradient[2] = -1;
+        return -p[1] - p[2];
     }
 
     private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient) => Scaled(x, p, out _, gradient, 1);
@@ -184,12 +194,6 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
         return Math.CopySign(Math.Sqrt((dx * dx) + (dy * dy)), error);
     }
 
-    private static double FootOnLine(double a, double b, double x, double y, double ux, double uy)
-    {
-        var (vx, vy) = (ux * ux, uy * uy);
-        return x - (b * vx * (y - a + (b * x)) / (vy + (b * b * vx)));
-    }
-
     private static double FootOnCorner(ReadOnlySpan<double> p, double x, double y, double ux, double uy)
     {
         var left = Math.Min(FootOnLine(p[0], p[1], x, y, ux, uy), p[3]);
@@ -236,6 +240,4 @@ internal sealed class BentLineShape(int count, bool swapped) : CurveShape
 
         return foot;
     }
-
-    private static double Squared(double value) => value * value;
 }

@@ -36,7 +36,7 @@ internal static class CurveFindings
             var (ra, rv) = Miss(fit, reading, fit.Feet[used]);
             var leverage = fit.Leverage(used);
             double? student = fit.Degrees > 1 ? fit.Studentised(used) : null;
-            var isFar = Math.Abs(student ?? 0) > far;
+            var isFar = Math.Abs(student ?? 0) > far && MayBeBad(fit, used);
             points.Add(
                 new CurvePoint(
                     reading.Amperes,
@@ -54,6 +54,19 @@ internal static class CurveFindings
         }
 
         return points;
+    }
+
+    // One reading is called far only where all the others agree with the shape; else it is the shape that is wrong.
+    private static bool MayBeBad(CurveFit fit, int used)
+    {
+        if (!fit.Set.IsKnown)
+        {
+            return SetAside.Agrees(fit);
+        }
+
+        var part = fit.Distances[used] / Math.Sqrt(Math.Max(1e-9, 1 - fit.Leverage(used)));
+        var rest = Math.Max(0, fit.Squares - (part * part));
+        return Numerics.ChiSquared.UpperTail(rest, fit.Degrees - 1) >= CurveFit.ScatterRisk;
     }
 
     /// <summary>An amount of current or volts of this curve in words.</summary>
@@ -86,6 +99,13 @@ internal static class CurveFindings
         if (fit is not null)
         {
             Scatter(findings, fit);
+        }
+
+        if (curve.IsWithoutShape)
+        {
+            findings.Add(
+                "No shape fits: the open-circuit voltage is the one measured, and each operating point lies between its two neighbouring readings, its uncertainty with what may lie between them. Measure more points near the load line."
+            );
         }
 
         var points = curve.Points;
@@ -145,10 +165,23 @@ internal static class CurveFindings
             findings.Add("No uncertainty was stated for the amperes: they are taken as exact.");
         }
 
-        if (!set.IsKnown && fit is { Degrees: > 0 } && Miss(fit) < NoScatter)
+        if (fit is { IsWithinDigit: true } && set.DigitVariance > 0)
+        {
+            findings.Add(
+                "The readings lie on the curve to their last digit, and that digit gives the uncertainty: the meters' own comes on top. State it."
+            );
+        }
+        else if (!set.IsKnown && fit is { Degrees: > 0 } && Miss(fit) < NoScatter)
         {
             findings.Add(
                 "The readings lie on the curve to their last digit: the scatter says nothing of the meters, and no uncertainty comes of it. State the meters' own."
+            );
+        }
+
+        if (fit is not null && !set.IsKnown && !SetAside.Agrees(fit))
+        {
+            findings.Add(
+                $"The readings keep to one side of the {VoltAmpNames.Of(fit.Model)} for longer than chance allows: the source follows it only roughly, by {Figures.Of(100 * fit.Ratio, 2)} % of the span, and no reading is to blame."
             );
         }
 

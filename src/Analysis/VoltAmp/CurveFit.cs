@@ -6,11 +6,8 @@ namespace LoadTest.Analysis.VoltAmp;
 /// <summary>One shape fitted to one set of readings, and what the readings say of it.</summary>
 internal sealed class CurveFit
 {
-    /// <summary>Probability, over all points together, of setting a good reading aside.</summary>
-    private const double SetAsideRisk = 0.005;
-
     /// <summary>Chance below which stated uncertainties are no longer believed and the scatter is used instead (Birge's ratio).</summary>
-    private const double ScatterRisk = 0.001;
+    public const double ScatterRisk = 0.001;
 
     private double? _chance;
     private double[]? _feet;
@@ -103,14 +100,24 @@ internal sealed class CurveFit
     }
 
     /// <summary>Degrees of freedom of every uncertainty taken from this fit.</summary>
-    public double UncertaintyDegrees => Set.IsKnown && !IsEnlarged ? double.PositiveInfinity : Degrees;
+    public double UncertaintyDegrees =>
+        (Set.IsKnown && !IsEnlarged) || (Degrees == 0 && Set.DigitVariance > 0) ? double.PositiveInfinity : Degrees;
 
-    /// <summary>Factor on the unscaled covariance: 1 for stated uncertainties the readings agree with, else the scatter.</summary>
-    public double VarianceScale => Set.IsKnown && !IsEnlarged ? 1 : Squares / Math.Max(1, Degrees);
+    /// <summary>Factor on the unscaled covariance: 1 for stated uncertainties the readings agree with, else the scatter, never below
+    /// what the last digit hides.</summary>
+    public double VarianceScale =>
+        Set.IsKnown && !IsEnlarged ? 1 : Math.Max(Squares / Math.Max(1, Degrees), Set.DigitVariance);
+
+    /// <summary>Scatter of the readings over what was stated of them, or over the span where nothing was.</summary>
+    public double Ratio => Math.Sqrt(Squares / Math.Max(1, Degrees));
+
+    /// <summary>Whether the last digit hides more than the readings scatter.</summary>
+    public bool IsWithinDigit => !Set.IsKnown && Squares <= Set.DigitVariance * Math.Max(1, Degrees);
 
     public bool IsUsable =>
         Reason is not (StopReason.IterationLimit or StopReason.NotFiniteAtStart or StopReason.HeldByBounds)
         && Unscaled.Rank == Free
+        && Shape.IsPossible(Parameters)
         && Degrees >= (Set.IsKnown ? 0 : 1);
 
     /// <summary>Share a used reading has in its own fitted point, 0 to 1.</summary>
@@ -140,7 +147,7 @@ internal sealed class CurveFit
 
         var internally = Distances[used] / Math.Sqrt(room);
         var rest = Degrees > 1 ? Math.Max(0, (Squares - (internally * internally)) / (Degrees - 1)) : 0;
-        var variance = Set.IsKnown ? Math.Max(1, rest) : rest;
+        var variance = Set.IsKnown ? Math.Max(1, rest) : Math.Max(rest, Set.DigitVariance);
         return variance > 0 ? internally / Math.Sqrt(variance) : 0;
     }
 
@@ -168,39 +175,33 @@ internal sealed class CurveFit
         return Array.ConvertAll(effect, e => gain * e);
     }
 
-    /// <summary>The used reading too far from the curve for chance, the ends of the curve excepted; below zero when none is.</summary>
-    public int Worst()
+    /// <summary>Largest studentised distance of a reading, the ends of the curve excepted.</summary>
+    public double Farthest()
     {
-        if (Degrees < 3 || Squares <= 1e-24 * Used)
-        {
-            return -1;
-        }
-
-        var (worst, largest) = (-1, 0.0);
         var (first, last) = Ends();
-        for (var i = 0; i < Used; i++)
+        var largest = 0.0;
+        for (var i = 0; i < Used && Degrees > 1; i++)
         {
-            if (i == first || i == last)
-            {
-                continue;
-            }
-
-            var size = Math.Abs(Studentised(i));
-            if (size > largest)
-            {
-                (worst, largest) = (i, size);
-            }
+            largest = i == first || i == last ? largest : Math.Max(largest, Math.Abs(Studentised(i)));
         }
 
-        // A t above 4 is needed at any degrees of freedom, so the quantile is worked out only when it may matter.
-        return largest > 4 && largest > FarLimit(SetAsideRisk) ? worst : -1;
+        return largest;
     }
 
-    // The used readings of most and of least volts: nothing beyond them tells a bad reading from a curve that bends there.
-    private (int First, int Last) Ends()
+    /// <summary>Chance of readings keeping to one side of the curve for as long as these do, were they independent of one another.</summary>
+    public double ChanceOfRuns()
+    {
+        var order = (double[])Feet.Clone();
+        var distances = (double[])Distances.Clone();
+        Array.Sort(order, distances);
+        return RunsTest.ChanceOfSoFewRuns(distances);
+    }
+
+    /// <summary>The used readings nearest to open circuit and to short circuit, in the order of the load's conductance.</summary>
+    public (int First, int Last) Ends()
     {
         var (first, last, used) = (0, 0, 0);
-        var (high, low) = (double.NegativeInfinity, double.PositiveInfinity);
+        var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
         for (var i = 0; i < Aside.Length; i++)
         {
             if (Aside[i])
@@ -208,9 +209,10 @@ internal sealed class CurveFit
                 continue;
             }
 
-            var volts = Set.Readings[i].Volts;
-            (first, high) = volts > high ? (used, volts) : (first, high);
-            (last, low) = volts < low ? (used, volts) : (last, low);
+            var reading = Set.Readings[i];
+            var angle = Math.Atan2(reading.Amperes / Set.SpanAmperes, reading.Volts / Set.SpanVolts);
+            (first, low) = angle < low ? (used, angle) : (first, low);
+            (last, high) = angle > high ? (used, angle) : (last, high);
             used++;
         }
 

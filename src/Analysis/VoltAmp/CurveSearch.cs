@@ -2,10 +2,10 @@ using LoadTest.Analysis.Regression;
 
 namespace LoadTest.Analysis.VoltAmp;
 
-/// <summary>Fits one shape to a set of readings, readings far from it set aside one at a time.</summary>
+/// <summary>Fits one shape to a set of readings, with none or some of them set aside.</summary>
 internal static class CurveSearch
 {
-    /// <summary>Fits a shape; null when the points are too few or bend nowhere.</summary>
+    /// <summary>Fits a shape to all readings; null when they are too few or bend nowhere.</summary>
     public static CurveFit? Fit(VoltAmpModel model, ReadingSet set, VoltAmpOptions options)
     {
         if (set.Readings.Length < Needed(model, set.IsKnown))
@@ -22,30 +22,27 @@ internal static class CurveSearch
         var aside = new bool[set.Readings.Length];
         var fit = First(model, shape, set, parameters, aside, widths: start is null);
         fit.Follow(options);
-        var most = options.SetOutliersAside ? set.Readings.Length / 5 : 0;
-        for (var k = 0; k < most && fit.IsUsable; k++)
-        {
-            var worst = fit.Worst();
-            if (worst < 0)
-            {
-                break;
-            }
-
-            fit = Without(fit, worst, start);
-            fit.Follow(options);
-        }
-
         return fit;
     }
 
     /// <summary>Fewest readings the shape can answer for.</summary>
     public static int Needed(VoltAmpModel model, bool known) =>
-        model switch
+        (known ? 0 : 1)
+        + model switch
         {
-            VoltAmpModel.SharpKnee => known ? 4 : 5,
-            VoltAmpModel.RoundedKnee => known ? 5 : 6,
-            _ => known ? 2 : 3,
+            VoltAmpModel.SharpKnee => 4,
+            VoltAmpModel.RoundedKnee or VoltAmpModel.DroopedKnee => 5,
+            VoltAmpModel.DroopedLine => 3,
+            _ => 2,
         };
+
+    /// <summary>The same shape with one used reading less.</summary>
+    public static CurveFit Without(CurveFit fit, int used, VoltAmpOptions options)
+    {
+        var less = Without(fit, used, options.Start);
+        less.Follow(options);
+        return less;
+    }
 
     private static CurveFit Without(CurveFit fit, int used, double[]? start)
     {
@@ -140,6 +137,12 @@ internal static class CurveSearch
                 shape = new EllipseShape();
                 parameters = start is null ? FirstGuess.Ellipse(set) : (double[])start.Clone();
                 return true;
+            case VoltAmpModel.DroopedLine:
+                shape = new DroopShape(3, swapped: false);
+                parameters = start is null ? FirstGuess.Droop(set) : (double[])start.Clone();
+                return true;
+            case VoltAmpModel.DroopedKnee:
+                return TryDroopedKnee(set, start, out shape, out parameters);
             default:
                 var rounded = model == VoltAmpModel.RoundedKnee;
                 if (start is not null)
@@ -159,5 +162,29 @@ internal static class CurveSearch
                 parameters = KneeStart.Parameters(corner, set, swapped, rounded);
                 return true;
         }
+    }
+
+    // The ceiling from the readings before the corner of two straight branches, the limit from those beyond it.
+    private static bool TryDroopedKnee(ReadingSet set, double[]? start, out CurveShape shape, out double[] parameters)
+    {
+        shape = new DroopShape(5, swapped: false);
+        parameters = (double[]?)start?.Clone() ?? [];
+        if (start is not null)
+        {
+            return true;
+        }
+
+        if (KneeStart.Find(set) is not { } corner)
+        {
+            return false;
+        }
+
+        var swapped = !set.AmperesExact && !corner.IsLevel;
+        var before = set.Readings.Where(r => r.Amperes <= corner.Amperes && r.Volts >= corner.Volts).ToArray();
+        var ceiling = FirstGuess.Droop(set.Only(before) ?? set);
+        var straight = KneeStart.Parameters(corner, set, swapped, rounded: false);
+        shape = new DroopShape(5, swapped);
+        parameters = [.. ceiling, straight[3], swapped ? straight[1] : straight[1] + straight[2]];
+        return true;
     }
 }

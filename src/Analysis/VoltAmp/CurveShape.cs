@@ -46,6 +46,9 @@ internal abstract class CurveShape
     /// <summary>Running coordinate of a current; NaN when it must be searched for.</summary>
     public virtual double AlongOfAmperes(double amperes) => double.NaN;
 
+    /// <summary>Whether a source can have these parameters.</summary>
+    public virtual bool IsPossible(ReadOnlySpan<double> p) => true;
+
     /// <summary>A reading as the kernels want it.</summary>
     internal readonly record struct Reading(
         double Amperes,

@@ -80,6 +80,8 @@ internal sealed class InterpolatedTrace : ICurveTrace
             }
         }
 
+        var (between, across) = Between(along, amperes, volts, alpha, beta, gamma);
+        (ii, vv, iv) = (ii + (between * between), vv + (across * across), iv + (between * across));
         return new Crossing(
             new Estimate(amperes, Math.Sqrt(ii)),
             new Estimate(volts, Math.Sqrt(vv)),
@@ -101,6 +103,56 @@ internal sealed class InterpolatedTrace : ICurveTrace
         _curve.At(along, out var slope);
         var value = _swapped ? 1 / slope : slope;
         return double.IsFinite(value) ? new Estimate(value, double.PositiveInfinity) : null;
+    }
+
+    // What may lie between two readings: a curve that bends one way stays between their chord and the chords before and after drawn
+    // on, or the box of the two at an end. As far as the farthest of those from the place found, a rectangle: over √3.
+    private (double Amperes, double Volts) Between(
+        double along,
+        double amperes,
+        double volts,
+        double alpha,
+        double beta,
+        double gamma
+    )
+    {
+        var right = Array.FindIndex(_x, x => x >= along);
+        right = right < 0 ? _x.Length - 1 : Math.Max(right, 1);
+        var left = right - 1;
+        var (farAmperes, farVolts, farthest) = (0.0, 0.0, 0.0);
+        Try(left, right, 0, 0);
+        Try(left - 1, left, 1, 0);
+        Try(right, right + 1, 0, 1);
+        var root = Math.Sqrt(3);
+        return (farAmperes / root, farVolts / root);
+
+        // The line through two readings, or the edge of the box where one of them is missing.
+        void Try(int from, int to, double leftEdge, double rightEdge)
+        {
+            var isEdge = from < 0 || to >= _x.Length;
+            var (x, y) = isEdge ? (leftEdge > 0 ? _x[left] : _x[right], 0.0) : (_x[from], _y[from]);
+            var (dx, dy) = isEdge ? (0.0, 1.0) : (_x[to] - x, _y[to] - y);
+            var (a, b) = _swapped ? (beta, alpha) : (alpha, beta);
+            var rate = (a * dx) + (b * dy);
+            var share = (gamma - (a * x) - (b * y)) / rate;
+            var (crossX, crossY) = (x + (share * dx), y + (share * dy));
+            var room = 1e-9 * (_x[right] - _x[left]);
+            var (low, high) = (Math.Min(_y[left], _y[right]), Math.Max(_y[left], _y[right]));
+            if (
+                !(crossX >= _x[left] - room && crossX <= _x[right] + room)
+                || !(crossY >= low - (1e-9 * (high - low)) && crossY <= high + (1e-9 * (high - low)))
+            )
+            {
+                return;
+            }
+
+            var (da, dv) = _swapped ? (crossY - amperes, crossX - volts) : (crossX - amperes, crossY - volts);
+            var distance = Math.Abs(da / _set.SpanAmperes) + Math.Abs(dv / _set.SpanVolts);
+            if (distance > farthest)
+            {
+                (farAmperes, farVolts, farthest) = (da, dv, distance);
+            }
+        }
     }
 
     // The curve with one reading, or one axis's gain, moved by its uncertainty: up, and down for where up leads past the end.

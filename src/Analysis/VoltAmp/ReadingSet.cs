@@ -8,8 +8,18 @@ internal sealed class ReadingSet
     /// <summary>Largest ratio between uncertainties of one axis that is believed.</summary>
     private const double WidestRatio = 1e6;
 
-    private ReadingSet(CurveShape.Reading[] readings, bool known, bool amperesExact)
+    private readonly double _voltsDigit;
+    private readonly double _amperesDigit;
+
+    private ReadingSet(
+        CurveShape.Reading[] readings,
+        bool known,
+        bool amperesExact,
+        double voltsDigit = 0,
+        double amperesDigit = 0
+    )
     {
+        (_voltsDigit, _amperesDigit) = (voltsDigit, amperesDigit);
         Readings = readings;
         IsKnown = known;
         AmperesExact = amperesExact;
@@ -37,9 +47,23 @@ internal sealed class ReadingSet
 
     public double SpanVolts => HighVolts > LowVolts ? HighVolts - LowVolts : Math.Max(Math.Abs(HighVolts), 1e-9);
 
+    /// <summary>Least squared distance a reading can be told by: its last digit's, in the units of this set; 0 where it is not known.</summary>
+    /// <remarks>A rectangle one digit wide has the variance digit²/12.</remarks>
+    public double DigitVariance
+    {
+        get
+        {
+            var volts = _voltsDigit * _voltsDigit / (12 * SpanVolts * SpanVolts);
+            var amperes = _amperesDigit * _amperesDigit / (12 * SpanAmperes * SpanAmperes);
+            return IsKnown ? 0
+                : AmperesExact ? volts + amperes
+                : Math.Max(volts, amperes);
+        }
+    }
+
     /// <summary>Checks the points and, where no uncertainty was stated, takes equal fractions of each axis's span.</summary>
     /// <exception cref="ArgumentException">Too few points, a value that is no reading, all currents equal, or uncertainties mixed or absurd.</exception>
-    public static ReadingSet Of(IReadOnlyList<VoltAmpPoint> points)
+    public static ReadingSet Of(IReadOnlyList<VoltAmpPoint> points, VoltAmpOptions options)
     {
         FitInput.RequireCount(points.Count, 2, "A volt-amp curve");
         var readings = new CurveShape.Reading[points.Count];
@@ -83,7 +107,13 @@ internal sealed class ReadingSet
             );
         }
 
-        var set = new ReadingSet(readings, known, known && zero == readings.Length);
+        var set = new ReadingSet(
+            readings,
+            known,
+            known && zero == readings.Length,
+            options.VoltsDigit,
+            options.AmperesDigit
+        );
         if (!(set.SpanAmperes > 0))
         {
             throw new ArgumentException(
@@ -98,7 +128,7 @@ internal sealed class ReadingSet
     /// <summary>Some of the readings under the same assumptions; null when no curve is left.</summary>
     public ReadingSet? Only(CurveShape.Reading[] kept)
     {
-        var smaller = kept.Length < 2 ? null : new ReadingSet(kept, IsKnown, AmperesExact);
+        var smaller = kept.Length < 2 ? null : new ReadingSet(kept, IsKnown, AmperesExact, _voltsDigit, _amperesDigit);
         return smaller?.SpanAmperes > 0 ? smaller : null;
     }
 
@@ -112,7 +142,7 @@ internal sealed class ReadingSet
             scaled[i] = new CurveShape.Reading(Readings[i].Amperes, Readings[i].Volts, ua, uv);
         }
 
-        return new ReadingSet(scaled, known: false, exactAmperes);
+        return new ReadingSet(scaled, known: false, exactAmperes, _voltsDigit, _amperesDigit);
     }
 
     private static (double Low, double High) Range(

@@ -3,25 +3,14 @@ namespace LoadTest.Analysis.VoltAmp;
 /// <summary>Fits volt-amp curves: the one entry point for a run's curve steps and for readings taken elsewhere.</summary>
 public static class VoltAmpAnalysis
 {
-    /// <summary>Difference of AICc below which the simpler shape is kept (Burnham and Anderson, 2002).</summary>
-    private const double ClearlyBetter = 2;
-
-    /// <summary>Difference of AICc that is rounding: a rounded knee whose corner has gone to nothing is a sharp one.</summary>
-    private const double Tied = 0.05;
+    /// <summary>Multiple of the stated uncertainties above which the scatter says that no shape fits.</summary>
+    private const double MostScatter = 3;
 
     /// <summary>Chance of so few runs below which a misfit is called systematic.</summary>
     private const double SystematicRisk = 0.01;
 
     /// <summary>Chance of the lack-of-fit ratio below which a misfit is called systematic.</summary>
     private const double LackRisk = 0.001;
-
-    private static readonly VoltAmpModel[] s_shapes =
-    [
-        VoltAmpModel.StraightLine,
-        VoltAmpModel.Ellipse,
-        VoltAmpModel.SharpKnee,
-        VoltAmpModel.RoundedKnee,
-    ];
 
     /// <summary>Fits a curve to settled readings of one setting.</summary>
     /// <param name="points">Readings, in any order; uncertainties for all of them or for none.</param>
@@ -55,7 +44,9 @@ public static class VoltAmpAnalysis
         RequireGain(options.CommonVoltsGain, "voltmeter");
         RequireGain(options.CommonAmperesGain, "ammeter");
         RequireStart(options);
-        var set = ReadingSet.Of(points);
+        RequireDigit(options.VoltsDigit, "volts");
+        RequireDigit(options.AmperesDigit, "amperes");
+        var set = ReadingSet.Of(points, options);
         return options.Model is { } model ? Named(model, set, options) : Chosen(set, options);
     }
 
@@ -70,6 +61,17 @@ public static class VoltAmpAnalysis
         }
     }
 
+    private static void RequireDigit(double digit, string axis)
+    {
+        if (!(digit >= 0) || !Given.IsNumber(digit))
+        {
+            throw new ArgumentException(
+                $"A last digit of {digit:G6} is given for the {axis}; it must be finite and 0 or above.",
+                nameof(digit)
+            );
+        }
+    }
+
     private static void RequireStart(VoltAmpOptions options)
     {
         if (options.Start is not { } start || options.Model is not { } model || model == VoltAmpModel.Interpolation)
@@ -80,7 +82,8 @@ public static class VoltAmpAnalysis
         var needed = model switch
         {
             VoltAmpModel.SharpKnee => 4,
-            VoltAmpModel.RoundedKnee => 5,
+            VoltAmpModel.RoundedKnee or VoltAmpModel.DroopedKnee => 5,
+            VoltAmpModel.DroopedLine => 3,
             _ => 2,
         };
         Regression.FitInput.RequireSameLength(needed, start.Length, "Start");
@@ -106,7 +109,7 @@ public static class VoltAmpAnalysis
             );
         }
 
-        return new VoltAmpCurve(used, fit, options, Reason, []);
+        return new VoltAmpCurve(used, ShapeChoice.OfOne(fit, options), options, Reason, []);
     }
 
     private static VoltAmpCurve Chosen(ReadingSet set, VoltAmpOptions options)
@@ -116,62 +119,46 @@ public static class VoltAmpAnalysis
         {
             Start = null,
         };
-        var candidates = new List<ModelCandidate>();
-        CurveFit? best = null;
-        var bestCriterion = double.PositiveInfinity;
-        foreach (var model in s_shapes)
-        {
-            var fit = CurveSearch.Fit(model, set, own);
-            var criterion = fit is { IsUsable: true } ? Criterion(fit) : double.PositiveInfinity;
-            candidates.Add(
-                new ModelCandidate(
-                    model,
-                    VoltAmpNames.Of(model),
-                    fit?.Free ?? 0,
-                    double.IsFinite(criterion) ? criterion : null,
-                    fit?.ChanceOfScatter,
-                    fit is { IsUsable: true } && double.IsFinite(criterion) ? "" : Trouble(model, set, fit)
-                )
-            );
-            if (double.IsFinite(criterion) && fit is not null)
-            {
-                if (
-                    criterion
-                    < bestCriterion
-                        - (
-                            best is null ? 0
-                            : fit.Free == best.Free ? Tied
-                            : ClearlyBetter
-                        )
-                )
-                {
-                    (best, bestCriterion) = (fit, criterion);
-                }
-            }
-        }
-
-        if (best is null)
+        var choice = ShapeChoice.Of(set, own);
+        var candidates = choice.Weighed.Zip(ShapeChoice.Shapes, (fit, model) => Weighed(model, set, fit)).ToList();
+        if (choice.Best is not { } best)
         {
             return Fallback(set, options, candidates);
         }
 
         if (IsSystematic(best))
         {
-            var why =
-                $"no formula holds: even the best ({VoltAmpNames.Of(best.Model)}) misses the readings systematically";
-            return new VoltAmpCurve(set, null, options, why, candidates);
+            return VoltAmpCurve.WithoutShape(set, options, Misfit(best), candidates);
         }
 
-        var reason = Reason(best, bestCriterion, candidates);
+        var reason = Reason(best, candidates);
         if (best.Model == VoltAmpModel.StraightLine && !set.IsKnown)
         {
             var inVolts = set.WithEqualFractions(exactAmperes: true);
-            best = CurveSearch.Fit(best.Model, inVolts, own)!;
+            best = ShapeChoice.OfOne(CurveSearch.Fit(best.Model, inVolts, own)!, own);
             return new VoltAmpCurve(inVolts, best, options, reason, candidates);
         }
 
         return new VoltAmpCurve(set, best, options, reason, candidates);
     }
+
+    private static ModelCandidate Weighed(VoltAmpModel model, ReadingSet set, CurveFit? fit)
+    {
+        var criterion = fit is { IsUsable: true } ? ShapeChoice.Criterion(fit) : double.PositiveInfinity;
+        return new ModelCandidate(
+            model,
+            VoltAmpNames.Of(model),
+            fit?.Free ?? 0,
+            double.IsFinite(criterion) ? criterion : null,
+            fit?.ChanceOfScatter,
+            double.IsFinite(criterion) ? "" : Trouble(model, set, fit)
+        );
+    }
+
+    private static string Misfit(CurveFit best) =>
+        best.Set.IsKnown
+            ? $"even the best shape ({VoltAmpNames.Of(best.Model)}) leaves a scatter of {best.Ratio:F1} times the stated uncertainties (more than {MostScatter:F0} is no fit)"
+            : $"even the best shape ({VoltAmpNames.Of(best.Model)}) misses the readings systematically";
 
     // Too few points for any criterion: a line if it can be drawn, else a curve through the points.
     private static VoltAmpCurve Fallback(ReadingSet set, VoltAmpOptions options, List<ModelCandidate> candidates)
@@ -191,57 +178,34 @@ public static class VoltAmpAnalysis
             : new VoltAmpCurve(set, null, options, "too few points for any formula", candidates);
     }
 
-    private static double Criterion(CurveFit fit)
-    {
-        var n = fit.Set.Readings.Length;
-        var k = fit.Free + fit.AsideCount + (fit.Set.IsKnown ? 0 : 1);
-        if (n - k - 1 <= 0)
-        {
-            return double.PositiveInfinity;
-        }
-
-        // Scatter below 10⁻⁹ of the span is rounding of the readings, not evidence for another parameter.
-        var misfit = fit.Set.IsKnown ? fit.Squares : n * Math.Log(Math.Max(fit.Squares / n, 1e-18));
-        return misfit + (2 * k) + (2.0 * k * (k + 1) / (n - k - 1));
-    }
-
     private static bool IsSystematic(CurveFit fit)
     {
-        var suspicious = fit.Set.IsKnown
-            ? fit.ScattersTooMuch
-            : fit.Degrees > 0 && Math.Sqrt(fit.Squares / fit.Degrees) > FittedTrace.Margin;
-        if (!suspicious)
+        if (fit.Set.IsKnown)
+        {
+            return fit.ScattersTooMuch && fit.Ratio > MostScatter;
+        }
+
+        // Beyond what an eye sees in a picture.
+        if (fit.Degrees == 0 || fit.Ratio <= FittedTrace.Margin)
         {
             return false;
         }
 
-        // Beyond chance and beyond what an eye sees in a picture: so few points have no runs to tell it by.
-        if (fit.Set.IsKnown && CurveFindings.Miss(fit) > FittedTrace.Margin)
-        {
-            return true;
-        }
-
-        if (!fit.Set.IsKnown && fit.AsideCount == 0 && Repeats(fit) is { Chance: < LackRisk })
-        {
-            return true;
-        }
-
-        var order = (double[])fit.Feet.Clone();
-        var distances = (double[])fit.Distances.Clone();
-        Array.Sort(order, distances);
-        return Regression.RunsTest.ChanceOfSoFewRuns(distances) < SystematicRisk;
+        return (fit.AsideCount == 0 && Repeats(fit) is { Chance: < LackRisk }) || fit.ChanceOfRuns() < SystematicRisk;
     }
 
     // Repeats are readings at the very same current; a curve that misses their means by more than they differ is of the wrong shape.
     private static Regression.LackOfFit? Repeats(CurveFit fit) =>
         Regression.LackOfFit.Of(Array.ConvertAll(fit.Set.Readings, r => r.Amperes), fit.Distances, fit.Free);
 
-    private static string Reason(CurveFit best, double criterion, List<ModelCandidate> candidates)
+    private static string Reason(CurveFit best, List<ModelCandidate> candidates)
     {
+        var criterion = ShapeChoice.Criterion(best);
         var rival = candidates.Where(c => c.Model != best.Model && c.Criterion is not null).MinBy(c => c.Criterion);
         var against =
-            rival is null ? "no other shape could be fitted"
-            : Math.Abs(rival.Criterion!.Value - criterion) < Tied
+            !double.IsFinite(criterion) ? "the simplest shape so few readings agree with"
+            : rival is null ? "no other shape could be fitted"
+            : Math.Abs(rival.Criterion!.Value - criterion) < ShapeChoice.Tied
                 ? $"AICc {Figure(criterion)}; {rival.Name} comes to the same curve"
             : rival.Criterion < criterion
                 ? $"AICc {Figure(criterion)}; {rival.Name} reaches {Figure(rival.Criterion.Value)}, not clearly better for its extra parameters"
@@ -261,6 +225,11 @@ public static class VoltAmpAnalysis
         if (set.Readings.Length < needed)
         {
             return $"it needs at least {needed} points, {set.Readings.Length} were given";
+        }
+
+        if (fit is not null && !fit.Shape.IsPossible(fit.Parameters))
+        {
+            return "the points bend more than engine droop can explain";
         }
 
         if (fit is null)

@@ -35,11 +35,26 @@ public sealed class VoltAmpCurve
                 : StudentT.TwoSided(options.Coverage, fit.UncertaintyDegrees);
     }
 
+    /// <summary>A curve no shape fits: nothing is said of it but what the readings themselves say.</summary>
+    internal static VoltAmpCurve WithoutShape(
+        ReadingSet set,
+        VoltAmpOptions options,
+        string reason,
+        IReadOnlyList<ModelCandidate> candidates
+    ) => new(set, null, options, reason, candidates) { IsWithoutShape = true };
+
+    /// <summary>Whether shapes were weighed and none fits: only the measured open-circuit voltage and operating points between
+    /// neighbouring readings are stated.</summary>
+    public bool IsWithoutShape { get; private init; }
+
     /// <summary>The shape.</summary>
     public VoltAmpModel Model => _fit?.Model ?? VoltAmpModel.Interpolation;
 
     /// <summary>The shape in words, with what it says about the source.</summary>
-    public string ModelName => _fit is null ? VoltAmpNames.Of(Model) : VoltAmpNames.Full(_fit, KneeCorner);
+    public string ModelName =>
+        IsWithoutShape ? VoltAmpNames.NoShape
+        : _fit is null ? VoltAmpNames.Of(Model)
+        : VoltAmpNames.Full(_fit, KneeCorner);
 
     /// <summary>Why this shape, in words.</summary>
     public string Reason { get; }
@@ -89,10 +104,7 @@ public sealed class VoltAmpCurve
     /// <summary>Weighted sum of squared distances of the readings used.</summary>
     internal double Squares => _fit?.Squares ?? 0;
 
-    internal (double Amperes, double Volts)? KneeCorner =>
-        _fit?.Shape is not BentLineShape { Count: > 2 } bent ? null
-        : bent.IsSwapped ? (_fit.Parameters[0] - (_fit.Parameters[1] * _fit.Parameters[3]), _fit.Parameters[3])
-        : (_fit.Parameters[3], _fit.Parameters[0] - (_fit.Parameters[1] * _fit.Parameters[3]));
+    internal (double Amperes, double Volts)? KneeCorner => (_fit?.Shape as KneedShape)?.Knee(_fit!.Parameters);
 
     /// <summary>Volts at a current with the curve's standard uncertainty; null where the curve has no such current.</summary>
     /// <param name="amperes">Current, A, finite.</param>

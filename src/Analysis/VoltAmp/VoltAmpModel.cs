@@ -15,6 +15,12 @@ public enum VoltAmpModel
     /// <summary>Ellipse (V/E)² + (I/Is)² = 1: a source limited by reactance. Two parameters.</summary>
     Ellipse,
 
+    /// <summary>A ceiling that sinks with the engine's speed: V = (E − R · I)/(1 + c · I). Three parameters.</summary>
+    DroopedLine,
+
+    /// <summary>A ceiling that sinks with the engine's speed, up to a current limit. Five parameters.</summary>
+    DroopedKnee,
+
     /// <summary>No formula: a monotone cubic through the points, for curves no formula describes.</summary>
     Interpolation,
 }

@@ -10,8 +10,13 @@ internal static class VoltAmpNames
             VoltAmpModel.SharpKnee => "sharp knee",
             VoltAmpModel.RoundedKnee => "rounded knee",
             VoltAmpModel.Ellipse => "ellipse",
+            VoltAmpModel.DroopedLine => "line with engine droop",
+            VoltAmpModel.DroopedKnee => "sharp knee with engine droop",
             _ => "monotone interpolation",
         };
+
+    /// <summary>What stands in place of a shape where none fits.</summary>
+    public const string NoShape = "no shape fits";
 
     /// <summary>The shape with what it says about the source.</summary>
     public static string Full(CurveFit fit, (double Amperes, double Volts)? knee)

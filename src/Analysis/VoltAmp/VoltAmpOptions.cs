@@ -29,6 +29,16 @@ public sealed record VoltAmpOptions
     /// <summary>Whether uncertainties are enlarged by Birge's ratio when the readings scatter more than stated (chance below 0.001).</summary>
     public bool EnlargeForScatter { get; init; } = true;
 
+    /// <summary>Last digit of the volts as they were written, V; it bounds the scatter from below where no uncertainty was stated. 0: not known.</summary>
+    /// <remarks>A digit of 0.1 V is a standard uncertainty of 0.1/√12 = 0.029 V (JCGM 100:2008, F.2.2.1).</remarks>
+    public double VoltsDigit { get; init; }
+
+    /// <summary>Last digit of the amperes as they were written, A. 0: not known.</summary>
+    public double AmperesDigit { get; init; }
+
+    /// <summary>Open-circuit voltage read with nothing connected, V; it is then stated in place of the fitted one.</summary>
+    public Estimate? MeasuredOpenCircuit { get; init; }
+
     /// <summary>First guess of the shape's parameters in volts and amperes; null for one of our own.</summary>
     public double[]? Start { get; init; }
 }

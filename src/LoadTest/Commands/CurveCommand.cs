@@ -75,7 +75,14 @@ internal static class CurveCommand
     {
         try
         {
-            var curve = VoltAmpAnalysis.Fit(given.Points, options);
+            var curve = VoltAmpAnalysis.Fit(
+                given.Points,
+                options with
+                {
+                    VoltsDigit = given.VoltsDigit,
+                    AmperesDigit = given.AmperesDigit,
+                }
+            );
             // Whatever a curve cannot answer for is said when it is read, not only when it is fitted.
             _ = (curve.Results, curve.Points, curve.Findings);
             return curve;
@@ -98,7 +105,7 @@ internal static class CurveCommand
         var curve = fitted.Curve;
         screen.Line();
         screen.Line($"{fitted.Given.Name}: {curve.ModelName}, {fitted.Given.Points.Length} readings");
-        screen.Line($"Chosen because: {curve.Reason}.");
+        screen.Line(curve.IsWithoutShape ? $"Because: {curve.Reason}." : $"Chosen because: {curve.Reason}.");
         screen.Table(
             new TextTable(
                 "Read from the curve",

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using LoadTest.Analysis.VoltAmp;
 using LoadTest.Sequencer.Text;
 
@@ -47,11 +48,11 @@ internal static class CurveFile
         }
         if (CurveHead.Read(rows, findings) is not { } head)
             return [];
-        var points = new List<(string Curve, Place Place, VoltAmpPoint Point)>();
+        var points = new List<(string Curve, IReadOnlyList<CsvCell> Row, VoltAmpPoint Point)>();
         foreach (var row in rows.Skip(head.Rows))
         {
             if (Point(row, head, findings) is { } point)
-                points.Add((Named(row, head, file), row[0].Place, point));
+                points.Add((Named(row, head, file), row, point));
         }
         if (points.Count == 0 && findings.Errors == 0)
             findings.Error(new Place(file, 0, 0), "The table has heads and no readings below them.");
@@ -59,8 +60,33 @@ internal static class CurveFile
         [
             .. points
                 .GroupBy(p => p.Curve, StringComparer.Ordinal)
-                .Select(g => new GivenCurve(g.Key, g.First().Place, [.. g.Select(p => p.Point)])),
+                .Select(g => new GivenCurve(
+                    g.Key,
+                    g.First().Row[0].Place,
+                    [.. g.Select(p => p.Point)],
+                    Digit(g.Select(p => p.Row), head, ColumnKind.Current),
+                    Digit(g.Select(p => p.Row), head, ColumnKind.Voltage)
+                )),
         ];
+    }
+
+    // The finest of the column: who writes 70 above 67.5 means 70.0.
+    private static double Digit(IEnumerable<IReadOnlyList<CsvCell>> rows, CurveHead head, ColumnKind kind)
+    {
+        var at = head.Index(kind)!.Value;
+        var power = CurveColumn.Meaning(head.Columns[at].Written)!.Value.Power;
+        return Math.Pow(10, power + rows.Min(r => LastDigit(r[at].Text)));
+    }
+
+    // Power of ten of a number's last digit as it is written: 67.5 has −1, 1.25e3 has 1.
+    private static int LastDigit(string text)
+    {
+        var mark = text.IndexOfAny(['e', 'E']);
+        var mantissa = mark < 0 ? text : text[..mark];
+        var exponent =
+            mark < 0 ? 0 : int.Parse(text[(mark + 1)..].Replace('\u2212', '-'), CultureInfo.InvariantCulture);
+        var point = mantissa.IndexOf('.', StringComparison.Ordinal);
+        return exponent - (point < 0 ? 0 : mantissa.Length - point - 1);
     }
 
     private static string Named(IReadOnlyList<CsvCell> row, CurveHead head, string file)

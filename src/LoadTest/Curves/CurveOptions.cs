@@ -14,13 +14,15 @@ internal sealed class CurveOptions
         ["knee"] = VoltAmpModel.SharpKnee,
         ["rounded-knee"] = VoltAmpModel.RoundedKnee,
         ["ellipse"] = VoltAmpModel.Ellipse,
+        ["droop"] = VoltAmpModel.DroopedLine,
+        ["knee-droop"] = VoltAmpModel.DroopedKnee,
         ["interpolation"] = VoltAmpModel.Interpolation,
     };
 
     private readonly Option<VoltAmpModel?> _model = new("--model")
     {
         Description =
-            "Shape: line, knee, rounded-knee, ellipse or interpolation. Left out, the evidence chooses and says why.",
+            "Shape: line, knee, rounded-knee, ellipse, droop, knee-droop or interpolation. Left out, the evidence chooses and says why.",
         HelpName = "SHAPE",
         CustomParser = Model,
     };

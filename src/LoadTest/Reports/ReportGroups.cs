@@ -119,7 +119,10 @@ internal static class ReportGroups
 
     private static void Curve(HtmlText page, VoltAmpCurve curve)
     {
-        page.Element("p", $"Shape: {curve.ModelName}. Chosen because: {curve.Reason}.", "small");
+        var shape = curve.IsWithoutShape
+            ? $"No shape fits: {curve.Reason}."
+            : $"Shape: {curve.ModelName}. Chosen because: {curve.Reason}.";
+        page.Element("p", shape, "small");
         page.Open("section", "keep").Table("", "read from the curve", "#value", "#u", "note");
         foreach (var result in curve.Results)
         {
@@ -129,9 +132,7 @@ internal static class ReportGroups
                 result.StandardUncertainty is { } u && double.IsFinite(u)
                     ? $"#{ReportNumber.Uncertainty(u)} {result.Unit}"
                     : "#not known",
-                result.Name == curve.OpenCircuitVoltage?.Name && result.Note.Length == 0
-                    ? "where the fitted curve meets no current"
-                    : result.Note
+                result.Note
             );
         }
         page.EndTable().Close("section");

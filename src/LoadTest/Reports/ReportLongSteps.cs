@@ -52,8 +52,9 @@ internal static class ReportLongSteps
                 },
                 "min"
             );
-            Row(page, record, "temperature it tends to, estimated", curve.Final, "°C");
         }
+        if (heat.Final is { } final)
+            Row(page, record, "temperature it tends to, estimated", final, "°C");
         page.EndTable().Close("section");
     }
 

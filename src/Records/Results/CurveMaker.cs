@@ -46,6 +46,7 @@ internal static class CurveMaker
                 Coverage = coverage,
                 LoadLines = [line],
                 RatedAmperes = mode.RatedAmperes.Value,
+                MeasuredOpenCircuit = Open(points)?.Estimate,
             };
             var curve = VoltAmpAnalysis.Fit(
                 readings,
@@ -65,7 +66,11 @@ internal static class CurveMaker
         }
     }
 
-    /// <summary>Open-circuit voltage with its budget, V.</summary>
+    /// <summary>The voltage read with the bank open; null where that point is missing.</summary>
+    public static Measured? Open(IReadOnlyList<MeasuredPoint> points) =>
+        points.FirstOrDefault(p => p.Counts && p.Step.State.Elements.IsEmpty)?.Volts;
+
+    /// <summary>Open-circuit voltage of the fit with its budget, V: where none was measured.</summary>
     public static Budget? OpenCircuit(VoltAmpCurve curve, IReadOnlyList<MeasuredPoint> points, double coverage) =>
         curve.OpenCircuitVoltage is { StandardUncertainty: { } u } result
             ? Make("open-circuit voltage", "V", Said(result, u), result.Value, 0, points, coverage)

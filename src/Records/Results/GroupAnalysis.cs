@@ -147,6 +147,6 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
 
     // The voltage with the bank open is read directly; a curve is carried to no current only where that point is missing.
     private Budget? OpenCircuit(IReadOnlyList<MeasuredPoint> points, VoltAmpCurve? curve) =>
-        points.FirstOrDefault(p => p.Counts && p.Step.State.Elements.IsEmpty)?.Volts?.Budget
+        CurveMaker.Open(points)?.Budget
         ?? (curve is null ? null : CurveMaker.OpenCircuit(curve, points, judge.Coverage));
 }

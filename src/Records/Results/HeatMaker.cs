@@ -42,6 +42,10 @@ internal static class HeatMaker
             Trace(ChannelRole.AirTemperature, measurer, from, to),
             equilibrium,
             warmUp,
+            warmUp is WarmUpFound { Curve: var curve }
+            && point.Beside.TryGetValue(ChannelRole.UnitTemperature, out var thermometer)
+                ? curve.FinalBy(thermometer.Common)
+                : null,
             point.Counts ? Rise(point, coverage) : null,
             worst,
             to - from

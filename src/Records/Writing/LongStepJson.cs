@@ -28,7 +28,7 @@ internal static class LongStepJson
         json.Estimate("slope at the end", heat.Equilibrium?.KelvinPerHour, "K/h");
         var curve = (heat.WarmUp as WarmUpFound)?.Curve;
         json.Estimate("time constant, estimated", curve?.TimeConstantSeconds, "s");
-        json.Estimate("temperature it tends to, estimated", curve?.Final, "°C");
+        json.Estimate("temperature it tends to, estimated", heat.Final, "°C");
         json.Objects(
             "temperatures taken",
             heat.Minutes.Zip(heat.Celsius),

@@ -114,6 +114,53 @@ public sealed class WarmUpTests
     }
 
     [Fact]
+    public void Sixty_minutes_are_covered_by_readings_that_do_not_fall_on_them()
+    {
+        // Taken every 65 s: the last 55 intervals span 59.58 min, 56 span 60.67 min, and those are judged and printed.
+        double[] seconds = [.. Enumerable.Range(0, 120).Select(k => k * 65.0)];
+
+        var finding = ThermalEquilibrium.Of(seconds, new double[120], 2, ThermalEquilibrium.UsualWindow);
+
+        Assert.Equal(56 * 65, finding.WindowSeconds);
+        Assert.Contains("over 60.66 min", finding.Words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Less_than_the_window_decides_nothing_and_is_never_rounded_up_to_it()
+    {
+        // 3 599.5 s are 59.99 min.
+        double[] seconds = [.. Enumerable.Range(0, 60).Select(k => k * 3599.5 / 59)];
+
+        var finding = ThermalEquilibrium.Of(seconds, new double[60], 2, ThermalEquilibrium.UsualWindow);
+
+        Assert.Equal(Verdict.Undecided, finding.Verdict);
+        Assert.StartsWith("59.99 min", finding.Words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_shortest_span_of_at_least_the_window_is_enough()
+    {
+        double[] seconds = [.. Enumerable.Range(0, 61).Select(k => k * 60.0)];
+
+        var finding = ThermalEquilibrium.Of(seconds, new double[61], 2, ThermalEquilibrium.UsualWindow);
+
+        Assert.Equal((Verdict.Pass, 3600.0), (finding.Verdict, finding.WindowSeconds));
+    }
+
+    [Fact]
+    public void A_thermometer_stands_beside_the_fit_in_the_final_temperature()
+    {
+        // Quadratic sum (JCGM 100:2008, 5.1.2): 0.4 K of the thermometer beside what the scatter gives.
+        var (seconds, celsius) = Heating(20, 60, 1200, 3600, 60);
+        var found = Found(seconds, celsius.Plus(Waves.Noise(61, 0.05, 3)));
+
+        var final = found.FinalBy(0.4);
+
+        Assert.Equal(Math.Sqrt(Square(found.Final.StandardUncertainty) + 0.16), final.StandardUncertainty, 1e-12);
+        Assert.Equal(found.Final.Value, final.Value);
+    }
+
+    [Fact]
     public void Only_the_last_hour_counts()
     {
         double[] seconds = [.. Enumerable.Range(0, 121).Select(k => k * 60.0)];

@@ -126,6 +126,14 @@ internal static class MachineProbes
                 p => WarmUp.Of(p.Xs(0, 300, 600, 900, 1200, 1500, 1800), p.Xs(20, 39.3, 51, 58.2, 62.5, 65.1, 66.7)),
                 r => r is WarmUpUnknown
             ),
+            new(
+                "WarmUp.FinalBy",
+                p =>
+                    (
+                        (WarmUpFound)
+                            WarmUp.Of([0, 300, 600, 900, 1200, 1500, 1800], [20, 39.3, 51, 58.2, 62.5, 65.1, 66.7])
+                    ).Curve.FinalBy(p.N(0.4))
+            ),
         ];
 
     private static IEnumerable<Probe> Leads() =>

@@ -131,7 +131,7 @@ public sealed class VoltAmpAnalysisTests
             .ToArray();
         var curve = VoltAmpAnalysis.Fit(points);
         Assert.Equal(VoltAmpModel.Interpolation, curve.Model);
-        Assert.Contains("no formula holds", curve.Reason, StringComparison.Ordinal);
+        Assert.Contains("times the stated uncertainties", curve.Reason, StringComparison.Ordinal);
         Assert.Equal(70, curve.OpenCircuitVoltage!.Value, 9);
         Assert.Null(curve.ShortCircuitCurrent);
         Assert.Null(curve.Evaluate(400));
