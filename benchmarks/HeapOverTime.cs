@@ -57,7 +57,7 @@ internal static class HeapOverTime
                 "",
                 stand.Load,
                 stand.Meters,
-                new ScriptedOperator(stand.Hands, pump, "benchmark", [8.8]),
+                new ScriptedOperator(stand.Hands, pump, "benchmark", ["8.8"]),
                 1L << 40
             );
             var run = session.RunAsync(pump, journal, CancellationToken.None);

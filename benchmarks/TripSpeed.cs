@@ -67,7 +67,7 @@ internal static class TripSpeed
                 "",
                 stand.Load,
                 stand.Meters,
-                new ScriptedOperator(stand.Hands, pump, "benchmark", [8.8]),
+                new ScriptedOperator(stand.Hands, pump, "benchmark", ["8.8"]),
                 1L << 40
             )
             {

@@ -100,7 +100,7 @@ internal static class VirtualTimeSpeed
                     "",
                     stand.Load,
                     stand.Meters,
-                    new ScriptedOperator(stand.Hands, pump, "benchmark", [8.8]),
+                    new ScriptedOperator(stand.Hands, pump, "benchmark", ["8.8"]),
                     1L << 40
                 );
                 var end = await session.RunAsync(pump, journal, CancellationToken.None);

@@ -40,15 +40,22 @@ internal sealed record Conclusions(
         var analysis = new GroupAnalysis(plan, measurer, judge);
         var shunt = plan.Bench.ReferenceShunt;
         // The groups first: measuring them finds what had to be assumed.
+        var assumptions = new List<string>();
         var groups = Supersession.Mark([
             .. plan.Groups.Select(g => withheld.Contains(g.Number) ? Withheld(analysis.Of(g)) : analysis.Of(g)),
         ]);
+        ImmutableArray<AskedResult> asked =
+        [
+            .. AskedReader
+                .Of(plan, entries, judge, day, assumptions)
+                .Select(a => trusted.HasEnded(a.Step.Number) ? a : Withheld(a)),
+        ];
         return new Conclusions(
             groups,
-            [.. AskedReader.Of(plan, entries, judge).Select(a => trusted.HasEnded(a.Step.Number) ? a : Withheld(a))],
+            asked,
             judge.Rule,
             judge.Coverage,
-            [.. measurer.Assumptions],
+            [.. measurer.Assumptions.Union(assumptions, StringComparer.Ordinal)],
             RunTrace.Of(measurer.Readings(ChannelRole.StudVolts), 1),
             RunTrace.Of(
                 measurer.Readings(ChannelRole.ReferenceShuntDrop),

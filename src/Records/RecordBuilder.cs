@@ -35,7 +35,7 @@ internal static class RecordBuilder
         var day = DateOnly.FromDateTime(opened.StartedUtc.UtcDateTime);
         var closed = journal.Entries[^1] as RunClosed;
         var conclusions = plan is null ? Conclusions.None : Conclusions.Of(plan, trusted, day);
-        var instruments = plan is null ? [] : BenchItems.Of(plan.Bench, day);
+        var instruments = plan is null ? [] : BenchItems.Of(plan, day);
         var judged = conclusions.Judged;
         var overall = Overall.Of([
             .. judged

@@ -179,11 +179,11 @@ public sealed class GateFactTests
             Instruments = [.. Plan.Bench.Instruments.Select(i => i with { SerialNumber = null })],
         };
         Assert.Contains(
-            CalibrationCheck.Facts(bench, Today),
+            CalibrationCheck.Facts(Plan with { Bench = bench }, Today),
             f => f.Check.Contains("serial number not known", StringComparison.Ordinal)
         );
         Assert.DoesNotContain(
-            CalibrationCheck.Facts(Plan.Bench, Today),
+            CalibrationCheck.Facts(Plan, Today),
             f => f.Check.Contains("serial number not known", StringComparison.Ordinal)
         );
     }
@@ -192,7 +192,8 @@ public sealed class GateFactTests
     public void Only_what_is_judged_by_needs_a_certificate_and_what_has_one_is_looked_at()
     {
         var bench = Some.Bench();
-        string[] Checked(Bench b) => [.. CalibrationCheck.Facts(b, Today).Select(f => f.Check.Split(' ')[2])];
+        string[] Checked(Bench b) =>
+            [.. CalibrationCheck.Facts(Plan with { Bench = b }, Today).Select(f => f.Check.Split(' ')[2])];
         Assert.Equal(["reference", "dmm-1", "dmm-2", "dmm-3"], Checked(bench));
         var bank = bench.Instrument("bank-1");
         var certified = bench with

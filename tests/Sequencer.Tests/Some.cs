@@ -127,6 +127,56 @@ internal static class Some
             Here
         );
 
+    /// <summary>The bench with a hand meter beside it: ± (0.9 % of reading + 2 counts of 0.1 Ω), and a volts range.</summary>
+    public static Bench WithHandMeter(Bench bench, Certificate? certificate = null) =>
+        bench with
+        {
+            Instruments =
+            [
+                .. bench.Instruments,
+                new BenchInstrument(
+                    "hand-1",
+                    "instruments/hand-1.yaml",
+                    HandMeterDefinition(),
+                    new LineText.Person("hand-1"),
+                    "SN-hand-1",
+                    certificate ?? MeterCertificate("M-4"),
+                    Here
+                ),
+            ],
+        };
+
+    private static InstrumentDefinition HandMeterDefinition()
+    {
+        static InputDefinition By(string name, Unit unit, double range) =>
+            new(
+                name,
+                unit,
+                TimeSpan.FromSeconds(1),
+                range,
+                0.1,
+                new AccuracySpecification(0.009, 0, 2, 0, 5, 40, TimeSpan.Zero),
+                null,
+                null,
+                Here
+            )
+            {
+                PersonReads = $"{name} on its {range} range",
+            };
+
+        return new(
+            "invented hand meter",
+            Protocol.ByHand,
+            TimeSpan.Zero,
+            TimeSpan.Zero,
+            0,
+            new IdentityCheck.Person("the back"),
+            [By("ohms", Unit.Ohm, 600), By("volts", Unit.Volt, 600), By("more volts", Unit.Volt, 1000)],
+            null,
+            Here
+        );
+    }
+
     public static BenchInstrument Instrument(
         string id,
         InstrumentDefinition definition,

@@ -50,10 +50,10 @@ public sealed record Judgement
     /// <summary>Test uncertainty ratio, tolerance width over 2U; null for a one-sided limit or U = 0.</summary>
     public double? TestUncertaintyRatio { get; init; }
 
-    /// <summary>Probability that the true value is outside the limit given this result: the risk of passing it.</summary>
+    /// <summary>Probability that the true value is outside the limit given this result: the risk that a bad one is passed, where it passes.</summary>
     public double RiskOfPassing { get; init; }
 
-    /// <summary>Probability that the true value is inside the limit given this result: the risk of failing it.</summary>
+    /// <summary>Probability of conformity, the true value inside the limit given this result: the risk that a good one is failed, where it fails.</summary>
     public double RiskOfFailing { get; init; }
 
     /// <summary>Signed distance of the value to the nearest limit: positive inside, negative outside.</summary>

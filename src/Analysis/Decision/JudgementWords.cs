@@ -11,8 +11,7 @@ internal static class JudgementWords
             j.Estimate ?? throw new ArgumentException("A judgement without estimate has words of its own.", nameof(j));
         var margin =
             $"{Figures.To(Math.Abs(j.Margin) * factor, j.Expanded * factor)}{unit} {(j.Margin >= 0 ? "inside" : "outside")} the limit ({j.Limit})";
-        var result =
-            $"{Figures.To(e.Value * factor, j.Expanded * factor)}{unit}, U = {Figures.To(j.Expanded * factor, j.Expanded * factor)}{unit} (k = {j.CoverageFactor:0.00})";
+        var result = $"{Stated.WithUncertainty(e.Value, j.Expanded, symbol, factor)}, k = {j.CoverageFactor:0.00},";
         var reason = j.Verdict switch
         {
             Verdict.Pass => $"Pass: {result} is {margin}.",
@@ -22,19 +21,13 @@ internal static class JudgementWords
             _ =>
                 $"Undecided: {result} is {margin}, closer than the guard band of {Figures.To(j.GuardBand * factor, j.Expanded * factor)}{unit}.",
         };
-        var risk =
-            j.Verdict == Verdict.Fail
-                ? $"Probability that it conforms all the same: {Percent(j.RiskOfFailing)}."
-                : $"Probability that it is outside all the same: {Percent(j.RiskOfPassing)}.";
-        var ratio = j.TestUncertaintyRatio is { } tur ? $" TUR {tur:0.0}:1." : "";
+        var risk = j.Verdict switch
+        {
+            Verdict.Pass => $"Risk that a bad one is passed: {Stated.Chance(j.RiskOfPassing)}.",
+            Verdict.Fail => $"Risk that a good one is failed: {Stated.Chance(j.RiskOfFailing)}.",
+            _ => $"Probability that it conforms: {Stated.Chance(j.RiskOfFailing)}.",
+        };
+        var ratio = j.TestUncertaintyRatio is { } tur ? $" TUR {Stated.Ratio(tur)}." : "";
         return $"{reason} {risk}{ratio} Rule: {j.Rule}.";
     }
-
-    private static string Percent(double p) =>
-        p switch
-        {
-            < 1e-6 => "below 0.0001 %",
-            < 0.0001 => $"{p * 100:0.0000} %",
-            _ => $"{p * 100:0.##} %",
-        };
 }

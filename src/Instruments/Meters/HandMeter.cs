@@ -67,10 +67,6 @@ public sealed class HandMeter(
     /// <param name="input">Its input.</param>
     /// <param name="typed">What was typed: a number with its unit, or OL for overload.</param>
     /// <param name="value">The value in the input's unit.</param>
-    /// <remarks>
-    /// A reading beyond the range, or with digits the display does not have, is a slip of the pen or of the range switch. On a
-    /// 600 V range with 0.1 V resolution 72.4 V is taken, 724 V and 72.43 V are not.
-    /// </remarks>
     public static string? Objection(InputDefinition input, string typed, out double value)
     {
         ArgumentNullException.ThrowIfNull(input);
@@ -81,11 +77,8 @@ public sealed class HandMeter(
             return why;
         if (quantity.Unit != input.Unit)
             return $"`{typed.Trim()}` is in {UnitText.Usual(quantity.Unit)}; {input.Name} is read in {UnitText.Usual(input.Unit)}, for example {example}.";
-        if (Math.Abs(quantity.Value) > input.Range)
-            return $"{UnitText.Show(quantity.Value, input.Unit)} is beyond the range, {UnitText.Show(input.Range, input.Unit)}. Check the range switch, the prefix and the decimal point.";
-        var steps = quantity.Value / input.Resolution;
-        if (Math.Abs(steps - Math.Round(steps)) > 1e-6 * Math.Max(1, Math.Abs(steps)))
-            return $"{UnitText.Show(quantity.Value, input.Unit)} has digits this display does not show on that range; its steps are {UnitText.Show(input.Resolution, input.Unit)}. Read it again.";
+        if (new Display(input.Range, input.Resolution).Objection(quantity.Value, input.Unit) is { } objection)
+            return objection;
         value = quantity.Value;
         return null;
     }

@@ -128,7 +128,7 @@ internal static class CurveCommand
             result.IsExtrapolated ? $"{result.Name} (extrapolated)" : result.Name,
             ReportNumber.Value(result.Value, Known(result) ?? 0),
             Known(result) is { } u ? ReportNumber.Uncertainty(u) : "not known",
-            result.Unit,
+            result.Unit + ReportNumber.InMilliohms(result),
             result.Note,
         ];
 

@@ -10,7 +10,7 @@ namespace LoadTest.Commands;
 internal static class DemoCommand
 {
     /// <summary>Rotor resistance the script gives, Ω; invented, as everything in the demo.</summary>
-    private const double RotorOhms = 8.8;
+    private const string RotorOhms = "8.8";
 
     // The scenario's own date: the same seed gives the same bytes on any day.
     private static readonly DateTimeOffset Start = new(2026, 11, 25, 8, 0, 0, TimeSpan.Zero);

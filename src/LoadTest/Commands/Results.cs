@@ -77,6 +77,7 @@ internal static class Results
             [
                 new("result", IsNumber: false),
                 new("measured ± U", IsNumber: true),
+                new("k", IsNumber: true),
                 new("allowed", IsNumber: true),
                 new("TUR", IsNumber: true),
                 new("verdict", IsNumber: false),
@@ -101,8 +102,9 @@ internal static class Results
                 + (count > 1 ? $" (nearest of {count} points)" : "")
                 + (judged.IsSuperseded == true ? " (replaced by as left)" : ""),
             ReportVerdicts.Result(judged),
+            ReportVerdicts.Coverage(judged),
             ReportVerdicts.Allowed(judged),
-            judged.Judgement.TestUncertaintyRatio is { } tur ? $"{ReportNumber.Significant(tur, 2)}:1" : "–",
+            ReportVerdicts.Ratio(judged),
             ResultWords.Of(judged.Judgement.Verdict),
         ];
 
@@ -140,7 +142,11 @@ internal static class Results
             ["name"] = judged.Name,
             ["value"] = Number(judged.Judgement.Estimate?.Value),
             ["expanded"] = Number(judged.Judgement.Estimate is null ? null : judged.Judgement.Expanded),
+            ["k"] = Number(judged.Judgement.Estimate is null ? null : judged.Judgement.CoverageFactor),
             ["unit"] = ResultWords.Symbol(judged.Unit),
+            ["limit of"] = judged.Limit.Source,
+            ["accepted lower"] = Number(judged.Judgement.AcceptanceLower),
+            ["accepted upper"] = Number(judged.Judgement.AcceptanceUpper),
             ["lower"] = Number(judged.Judgement.Limit.Lower),
             ["upper"] = Number(judged.Judgement.Limit.Upper),
             ["verdict"] = ResultWords.Of(judged.Judgement.Verdict),

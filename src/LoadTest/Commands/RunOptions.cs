@@ -1,4 +1,6 @@
 using System.CommandLine;
+using LoadTest.Running;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -19,9 +21,9 @@ internal sealed class RunOptions
         DefaultValueFactory = _ => "terminal",
     };
     private readonly Option<string?> _name = Text("--name", "NAME", "Name of the person at the terminal.");
-    private readonly Option<double[]> _byHand = new("--by-hand")
+    private readonly Option<string[]> _byHand = new("--by-hand")
     {
-        Description = "Values a script gives for steps by hand, in order, in V, A, Ω.",
+        Description = "Values a script gives for steps by hand, in order, as they are typed: 9.0 is not 9.",
         HelpName = "NUMBER",
         AllowMultipleArgumentsPerToken = true,
     };
@@ -51,7 +53,15 @@ internal sealed class RunOptions
     private readonly Option<string?> _secretFile = Text("--secret-file", "FILE", "File that holds that secret.");
     private readonly Option<bool> _verbose = CommonOptions.Verbose();
 
-    public RunOptions() => _operator.AcceptOnlyFromAmong("terminal", "script");
+    public RunOptions()
+    {
+        _operator.AcceptOnlyFromAmong("terminal", "script");
+        _byHand.Validators.Add(result =>
+        {
+            foreach (var token in result.Tokens.Where(t => TypedNumber.Read(t.Value, Unit.One) is null))
+                result.AddError($"--by-hand: \"{token.Value}\" is no number. Write for example 8.8.");
+        });
+    }
 
     /// <summary>All of them, in the order of the help.</summary>
     public IEnumerable<Symbol> All =>

@@ -23,7 +23,7 @@ internal sealed class RunOrder(Screen screen)
     public required string? SerialNumber { get; init; }
     public required bool IsScripted { get; init; }
     public required string? Name { get; init; }
-    public required double[] ByHand { get; init; }
+    public required string[] ByHand { get; init; }
     public required string Store { get; init; }
     public required ulong Seed { get; init; }
     public required bool IsVirtual { get; init; }

@@ -128,7 +128,7 @@ internal static class ReportGroups
         {
             page.Row(
                 result.IsExtrapolated ? $"{result.Name} (extrapolated)" : result.Name,
-                $"#{ReportNumber.Value(result.Value, result.StandardUncertainty ?? 0)} {result.Unit}",
+                $"#{ReportNumber.Value(result.Value, result.StandardUncertainty ?? 0)} {result.Unit}{ReportNumber.InMilliohms(result)}",
                 result.StandardUncertainty is { } u && double.IsFinite(u)
                     ? $"#{ReportNumber.Uncertainty(u)} {result.Unit}"
                     : "#not known",

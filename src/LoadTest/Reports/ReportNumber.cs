@@ -1,4 +1,5 @@
 using LoadTest.Analysis;
+using LoadTest.Analysis.VoltAmp;
 using LoadTest.Records;
 using LoadTest.Sequencer.Text;
 
@@ -23,8 +24,13 @@ internal static class ReportNumber
     public static string WithUncertainty(Estimate estimate, double expanded, Unit unit)
     {
         var (symbol, factor) = ResultWords.Shown(unit);
-        return $"{Value(estimate.Value, expanded, factor)} ± {Uncertainty(expanded, factor)}{Symbol(symbol)}";
+        return Stated.WithUncertainty(estimate.Value, expanded, symbol, factor);
     }
+
+    /// <summary>A slope of a curve in milliohms, in brackets beside its V/100 A; empty for anything else.</summary>
+    /// <remarks>1 V/100 A is 10 mΩ: −3.95 V/100 A is <c>(−39.5 mΩ)</c>.</remarks>
+    public static string InMilliohms(CurveResult result) =>
+        result.Unit == "V/100 A" ? $" ({Value(result.Value, result.StandardUncertainty ?? 0, 10)} mΩ)" : "";
 
     /// <summary>A number to some significant digits.</summary>
     public static string Significant(double value, int digits)

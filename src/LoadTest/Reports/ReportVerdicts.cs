@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Decision;
 using LoadTest.Records;
 using LoadTest.Records.Results;
@@ -19,7 +20,7 @@ internal static class ReportVerdicts
         {
             page.Element(
                 "p",
-                $"Decision rule: {record.DecisionRule}. A result passes inside its limits drawn in by the guard band, fails outside them by more than it, and is undecided between: too close to the limit for these meters. U is the expanded uncertainty; TUR the width of the limits over 2 U. Lines in grey are as found and replaced by a result as left.",
+                $"Decision rule: {record.DecisionRule}. A result passes inside its limits drawn in by the guard band, fails outside them by more than it, and is undecided between: too close to the limit for these meters. U = k·u is the expanded uncertainty; accepted is what is left of the limits inside the guard band; TUR the width of the limits over 2 U. Lines in grey are as found and replaced by a result as left.",
                 "small"
             );
         }
@@ -35,7 +36,7 @@ internal static class ReportVerdicts
     // A limit judged at many points takes one line, that of the point nearest to its limit; the points follow with their group.
     private static void Judged(HtmlText page, RunRecord record)
     {
-        page.Table("", "result", "#measured", "#allowed", "#TUR", "verdict");
+        page.Table("", "result", "#measured", "#k", "#allowed", "limit of", "#accepted", "#TUR", "verdict");
         foreach (var one in record.Judged.Where(j => j.Step is null && !record.Groups.Any(g => g.Judged.Contains(j))))
             Line(page, one, one.Name, one.Judgement.Verdict);
         foreach (var group in record.Groups)
@@ -98,27 +99,42 @@ internal static class ReportVerdicts
         page.Open("tr", judged.IsSuperseded == true ? "old" : "");
         page.Element("td", name);
         page.Element("td", Result(judged), "n");
+        page.Element("td", Coverage(judged), "n");
         page.Element("td", Allowed(judged), "n");
-        page.Element(
-            "td",
-            judged.Judgement.TestUncertaintyRatio is { } tur ? $"{ReportNumber.Significant(tur, 2)}:1" : "–",
-            "n"
-        );
+        page.Element("td", judged.Limit.Source);
+        page.Element("td", Accepted(judged), "n");
+        page.Element("td", Ratio(judged), "n");
         Report.VerdictCell(page, verdict);
         page.Close("tr");
     }
 
+    /// <summary>The coverage factor of U.</summary>
+    internal static string Coverage(JudgedResult judged) =>
+        judged.Judgement.Estimate is null ? "–" : ReportNumber.Fixed(judged.Judgement.CoverageFactor, 2);
+
+    /// <summary>The test uncertainty ratio; a dash where there is none.</summary>
+    internal static string Ratio(JudgedResult judged) =>
+        judged.Judgement.TestUncertaintyRatio is { } tur ? Stated.Ratio(tur) : "–";
+
     /// <summary>The limit as it was judged, in the unit people read it in.</summary>
-    internal static string Allowed(JudgedResult judged)
+    internal static string Allowed(JudgedResult judged) =>
+        Interval(judged, judged.Judgement.Limit.Lower, judged.Judgement.Limit.Upper, digits: 6);
+
+    /// <summary>The limits drawn in by the guard band: what a value must keep to pass; none where no value can.</summary>
+    internal static string Accepted(JudgedResult judged) =>
+        judged.Judgement is not { Estimate: not null } tested ? "–"
+        : double.IsNaN(tested.AcceptanceLower) || tested.AcceptanceLower > tested.AcceptanceUpper ? "none"
+        : Interval(judged, tested.AcceptanceLower, tested.AcceptanceUpper, digits: 5);
+
+    private static string Interval(JudgedResult judged, double lower, double upper, int digits)
     {
         var (symbol, factor) = ResultWords.Shown(judged.Unit);
-        var limit = judged.Judgement.Limit;
-        string Number(double value) => ReportNumber.Trimmed(value * factor, 6);
-        return (double.IsFinite(limit.Lower), double.IsFinite(limit.Upper)) switch
+        string Number(double value) => ReportNumber.Trimmed(value * factor, digits);
+        return (double.IsFinite(lower), double.IsFinite(upper)) switch
         {
-            (true, true) => $"{Number(limit.Lower)} to {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
-            (true, _) => $"at least {Number(limit.Lower)}{ReportNumber.Symbol(symbol)}",
-            _ => $"at most {Number(limit.Upper)}{ReportNumber.Symbol(symbol)}",
+            (true, true) => $"{Number(lower)} to {Number(upper)}{ReportNumber.Symbol(symbol)}",
+            (true, _) => $"at least {Number(lower)}{ReportNumber.Symbol(symbol)}",
+            _ => $"at most {Number(upper)}{ReportNumber.Symbol(symbol)}",
         };
     }
 
@@ -147,16 +163,22 @@ internal static class ReportVerdicts
             return "unknown";
         if (asked.Answer is not { } answer)
             return "not reached";
-        var (symbol, factor) = ResultWords.Shown(asked.Step.Unit);
         var words = asked.Step.Kind switch
         {
-            AskKind.Number when answer.Number is { } number =>
-                $"{ReportNumber.Trimmed(number * factor, 6)}{ReportNumber.Symbol(symbol)}",
+            AskKind.Number when answer.Number is { } number => Value(asked.Step, number, answer.Typed),
             AskKind.Number => "no value",
             AskKind.Inspect => answer.Yes ? "in order" : "NOT in order",
             AskKind.Adjust => answer.Yes ? "done" : "not done",
             _ => answer.Yes ? "yes" : "no",
         };
         return answer.Remark.Length == 0 ? words : $"{words}: {answer.Remark}";
+    }
+
+    // As it was typed: a zero at the end is a digit that was read.
+    private static string Value(AskStep step, double number, string? typed)
+    {
+        var (symbol, factor) = ResultWords.Shown(step.Unit);
+        var value = $"{typed ?? ReportNumber.Trimmed(number * factor, 6)}{ReportNumber.Symbol(symbol)}";
+        return step.Meter is { } meter ? $"{value} by {meter.Instrument.Id}" : $"{value}, no known meter";
     }
 }

@@ -6,8 +6,8 @@ namespace LoadTest.Running;
 /// <param name="hands">The simulator's hands.</param>
 /// <param name="time">The pump.</param>
 /// <param name="who">Name under which it answers; it says that it is a script.</param>
-/// <param name="byHand">Values of steps by hand, in order, in the unit asked for.</param>
-internal sealed class ScriptedOperator(Hands hands, TimeProvider time, string who, IReadOnlyList<double> byHand)
+/// <param name="byHand">Values of steps by hand as they are typed, in order, in the unit asked for.</param>
+internal sealed class ScriptedOperator(Hands hands, TimeProvider time, string who, IReadOnlyList<string> byHand)
     : IOperator
 {
     private readonly HandWork _work = new(hands, time);
@@ -21,11 +21,17 @@ internal sealed class ScriptedOperator(Hands hands, TimeProvider time, string wh
     public async Task<Answer> AskAsync(Question question, CancellationToken cancel)
     {
         await Task.Delay(Thinking, time, cancel);
-        var number = question.Kind == QuestionKind.Number ? await NumberAsync(question) : (double?)null;
+        var answer =
+            question.Kind == QuestionKind.Number ? await NumberAsync(question) : new Answer(true, null, "", who);
         await _work.DoAsync(question, cancel);
-        return new Answer(true, number, "", who);
+        return answer;
     }
 
-    private async Task<double?> NumberAsync(Question question) =>
-        await _work.ReadAsync(question) ?? (_next < byHand.Count ? byHand[_next++] : null);
+    private async Task<Answer> NumberAsync(Question question)
+    {
+        if (await _work.ReadAsync(question) is { } shown)
+            return new Answer(true, shown, "", who);
+        var typed = _next < byHand.Count ? TypedNumber.Read(byHand[_next++], question.Unit) : null;
+        return typed?.Answer(who) ?? new Answer(true, null, "", who);
+    }
 }

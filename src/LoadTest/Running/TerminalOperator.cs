@@ -84,7 +84,7 @@ internal sealed class TerminalOperator : IOperator
     private Answer? Read(Question question, string line)
     {
         if (question.Kind == QuestionKind.Number)
-            return Number(question.Unit, line);
+            return Number(question, line);
         var words = line.Split(' ', 2, StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
         var remark = words.Length > 1 ? words[1] : "";
         return words switch
@@ -95,24 +95,18 @@ internal sealed class TerminalOperator : IOperator
         };
     }
 
-    private Answer? Number(Unit unit, string line)
+    private Answer? Number(Question question, string line)
     {
         if (line == "none")
             return new Answer(true, null, "no value", _who);
-        var (symbol, factor) = ResultWords.Shown(unit);
-        var number =
-            symbol.Length > 0 && line.EndsWith(symbol, StringComparison.Ordinal) ? line[..^symbol.Length] : line;
-        return
-            double.TryParse(
-                number.Trim().Replace('−', '-'),
-                System.Globalization.NumberStyles.AllowLeadingSign
-                    | System.Globalization.NumberStyles.AllowDecimalPoint
-                    | System.Globalization.NumberStyles.AllowExponent,
-                System.Globalization.CultureInfo.InvariantCulture,
-                out var value
-            ) && double.IsFinite(value)
-            ? new Answer(true, value / factor, "", _who)
-            : null;
+        if (TypedNumber.Read(line, question.Unit) is not { } typed)
+            return null;
+        if (question.Display?.Objection(typed.Value, question.Unit) is { } why)
+        {
+            _show($"  {why}\n");
+            return null;
+        }
+        return typed.Answer(_who);
     }
 
     private async Task<string> LineAsync(CancellationToken cancel)

@@ -44,6 +44,15 @@ internal ref struct EntryFields
         return _json.GetString();
     }
 
+    /// <summary>A text property that is written only where there is one; null where the next is another.</summary>
+    public string? TextIfNext(string name)
+    {
+        var ahead = _json;
+        return ahead.Read() && ahead.TokenType == JsonTokenType.PropertyName && ahead.ValueTextEquals(name)
+            ? Text(name)
+            : null;
+    }
+
     /// <summary>A text property that is not empty.</summary>
     public string Filled(string name) =>
         Text(name) is { Length: > 0 } text ? text : throw new FormatException($"\"{name}\" is empty");

@@ -211,9 +211,12 @@ internal static class RunKinds
         json.WriteReal("number", answer.Number);
         json.WriteString("remark", answer.Remark);
         json.WriteString("who", answer.Who);
+        // Not in format 1, and only where a number was typed.
+        if (answer.Typed is { } typed)
+            json.WriteString("typed", typed);
     }
 
     /// <summary>The same, read.</summary>
     public static Answer ReadAnswer(ref EntryFields f) =>
-        new(f.YesNo("yes"), f.MaybeNumber("number"), f.Text("remark"), f.Text("who"));
+        new(f.YesNo("yes"), f.MaybeNumber("number"), f.Text("remark"), f.Text("who")) { Typed = f.TextIfNext("typed") };
 }

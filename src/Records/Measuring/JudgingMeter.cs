@@ -1,6 +1,7 @@
 using LoadTest.Analysis.Settling;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Planning;
 
 namespace LoadTest.Records.Measuring;
 
@@ -11,13 +12,27 @@ internal sealed class JudgingMeter
     private readonly MeterSpecification _specification;
     private readonly CertificatePoint[] _points;
     private readonly MeterConditions _conditions;
+    private readonly string _name;
+    private readonly Channel? _channel;
 
     /// <summary>The meter of a channel on the day of the run.</summary>
     public JudgingMeter(Bench bench, Channel channel, DateOnly day)
+        : this(
+            bench.Instrument(channel.InstrumentId),
+            bench.Instrument(channel.InstrumentId).Definition.Input(channel.Input),
+            channel.Name,
+            day
+        ) => _channel = channel;
+
+    /// <summary>A meter that a person reads.</summary>
+    public JudgingMeter(HandReading meter, DateOnly day)
+        : this(meter.Instrument, meter.Input, $"{meter.Instrument.Id} {meter.Input.Name}", day) { }
+
+    private JudgingMeter(BenchInstrument instrument, InputDefinition input, string name, DateOnly day)
     {
-        Channel = channel;
-        Instrument = bench.Instrument(channel.InstrumentId);
-        _input = Instrument.Definition.Input(channel.Input);
+        _name = name;
+        Instrument = instrument;
+        _input = input;
         _specification = MeterSheet.Of(_input, Instrument.Id);
         _conditions = new MeterConditions(
             DaysSinceCalibration: Instrument.Certificate is { } c ? Math.Max(0, day.DayNumber - c.Date.DayNumber) : null
@@ -31,7 +46,9 @@ internal sealed class JudgingMeter
     }
 
     /// <summary>The channel.</summary>
-    public Channel Channel { get; }
+    /// <exception cref="InvalidOperationException">A person reads it.</exception>
+    public Channel Channel =>
+        _channel ?? throw new InvalidOperationException($"{_name} is read by a person and has no channel.");
 
     /// <summary>The instrument on the bench.</summary>
     public BenchInstrument Instrument { get; }
@@ -74,24 +91,33 @@ internal sealed class JudgingMeter
     {
         var scatter = $"scatter of {window.Count} readings";
         if (window.Estimate is not null)
-            lines.Add(
-                UncertaintyInput.FromWindow($"{Channel.Name}: {scatter}", window) with
-                {
-                    Instrument = Instrument.Id,
-                }
-            );
+            lines.Add(UncertaintyInput.FromWindow($"{_name}: {scatter}", window) with { Instrument = Instrument.Id });
         else
         {
             lines.Add(Line(scatter, Component.Repeatability, halfRange));
             findings.Add(
-                $"{Channel.Name}: {window.Count} readings worth {window.EffectiveCount:0.#} independent ones; half their range stands in the budget instead of their scatter."
+                $"{_name}: {window.Count} readings worth {window.EffectiveCount:0.#} independent ones; half their range stands in the budget instead of their scatter."
             );
         }
-        var specification = _specification.At(window.Mean, _specification.Ranges[0], _conditions);
+        AddReading(window.Mean, Resolution, lines, assumptions);
+    }
+
+    /// <summary>The budget lines of one indication apart from its certificate: specification and readability.</summary>
+    /// <param name="indication">What is shown, in the input's unit.</param>
+    /// <param name="readability">Smallest step that was read, in the input's unit.</param>
+    /// <exception cref="ArgumentException">The indication is over the range.</exception>
+    public void AddReading(
+        double indication,
+        double readability,
+        List<UncertaintyInput> lines,
+        List<string> assumptions
+    )
+    {
+        var specification = _specification.At(indication, _specification.Ranges[0], _conditions);
         assumptions.AddRange(specification.Findings);
         lines.Add(Line("specification", Component.Specification, specification.HalfWidth));
         lines.Add(
-            UncertaintyInput.FromResolution($"{Channel.Name}: resolution", Resolution) with
+            UncertaintyInput.FromResolution($"{_name}: resolution", readability) with
             {
                 Instrument = Instrument.Id,
             }
@@ -112,7 +138,7 @@ internal sealed class JudgingMeter
     {
         lines.Add(
             UncertaintyInput.FromExpanded(
-                $"{Channel.Name}: certificate",
+                $"{_name}: certificate",
                 value: 0,
                 point.Expanded.Value,
                 point.CoverageFactor
@@ -130,7 +156,7 @@ internal sealed class JudgingMeter
     private string Range => $"{Instrument.Id} {_input.Name}";
 
     private UncertaintyInput Line(string name, Component component, double halfWidth) =>
-        UncertaintyInput.FromHalfWidth($"{Channel.Name}: {name}", value: 0, halfWidth) with
+        UncertaintyInput.FromHalfWidth($"{_name}: {name}", value: 0, halfWidth) with
         {
             Component = component,
             Instrument = Instrument.Id,

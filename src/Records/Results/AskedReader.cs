@@ -1,7 +1,7 @@
-using LoadTest.Analysis;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Profiles;
 
 namespace LoadTest.Records.Results;
 
@@ -9,13 +9,19 @@ namespace LoadTest.Records.Results;
 internal static class AskedReader
 {
     /// <summary>Every such step of the plan, those not reached among them.</summary>
-    public static IEnumerable<AskedResult> Of(RunPlan plan, IReadOnlyList<JournalEntry> entries, Judge judge)
+    public static IEnumerable<AskedResult> Of(
+        RunPlan plan,
+        IReadOnlyList<JournalEntry> entries,
+        Judge judge,
+        DateOnly day,
+        List<string> assumptions
+    )
     {
         var answers = Answers(entries);
         foreach (var step in plan.Steps.OfType<AskStep>())
         {
             var (at, answer) = answers.TryGetValue(step.Number, out var a) ? ((TimeSpan?)a.At, a.Answer) : (null, null);
-            yield return new AskedResult(step, at, answer, Judged(step, answer, judge));
+            yield return new AskedResult(step, at, answer, Judged(step, answer, judge, day, assumptions));
         }
     }
 
@@ -34,12 +40,17 @@ internal static class AskedReader
         return answers;
     }
 
-    private static JudgedResult? Judged(AskStep step, Answer? answer, Judge judge)
+    private static JudgedResult? Judged(
+        AskStep step,
+        Answer? answer,
+        Judge judge,
+        DateOnly day,
+        List<string> assumptions
+    )
     {
         if (step.Limit is not { } limit)
             return null;
-        // What stands behind a value by hand is not known here: the last digit typed is all there is to go by.
-        Estimate? value = answer is { Yes: true, Number: { } number } ? LastDigit.Of(number, [number]) : null;
-        return judge.Of(step.Title, limit, value, "No value was given.");
+        var (budget, missing) = HandValue.Of(step, answer, day, judge.Coverage, assumptions);
+        return judge.Of(step.Title, limit, Condition.AsIs, limit.Unit, budget, 1, missing);
     }
 }

@@ -1,4 +1,3 @@
-using LoadTest.Analysis;
 using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Sequencer.Planning;
@@ -59,27 +58,6 @@ internal sealed class Judge
             limit.PredictedUncertainty * (limit.IsRelativeToSetting ? setting : 1),
             judgement,
             budget,
-            IsSuperseded: false
-        );
-    }
-
-    /// <summary>Judges an estimate that has no budget of its own, such as a person's reading.</summary>
-    public JudgedResult Of(string name, ResolvedLimit limit, Estimate? estimate, string missing)
-    {
-        var tolerance = Tolerance(limit, 1, limit.Unit);
-        var judgement = estimate is { } e
-            ? Conformity.Judge(e, Analysis.Uncertainty.Coverage.Factor(Coverage, e.DegreesOfFreedom), tolerance, _rule)
-            : Conformity.NotTested(tolerance, missing);
-        return new JudgedResult(
-            name,
-            Step: null,
-            limit.Measurand,
-            Condition.AsIs,
-            limit,
-            limit.Unit,
-            limit.PredictedUncertainty,
-            judgement,
-            Budget: null,
             IsSuperseded: false
         );
     }

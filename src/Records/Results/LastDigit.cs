@@ -3,7 +3,7 @@ using LoadTest.Analysis.Uncertainty;
 
 namespace LoadTest.Records.Results;
 
-/// <summary>What a number that a person read and typed is worth: its last digit.</summary>
+/// <summary>What the last digit of a number that a person read and typed is worth.</summary>
 internal static class LastDigit
 {
     private static readonly double[] s_steps = [1, 0.1, 0.01, 0.001, 0.0001];
@@ -17,6 +17,27 @@ internal static class LastDigit
     {
         var step = s_steps.FirstOrDefault(s => Array.TrueForAll(all, v => IsMultiple(v, s)), s_steps[^1]);
         return new Estimate(number, UncertaintyInput.FromResolution("last digit", step).StandardUncertainty);
+    }
+
+    /// <summary>Size of the last digit of a number as it was typed; zero when nothing is known of it.</summary>
+    /// <remarks>"9.0" is read to 0.1 and "9" to 1: a zero that was typed was read. "1.20e3" is read to 10.</remarks>
+    public static double Step(string? typed)
+    {
+        if (typed is null)
+            return 0;
+        var digits = typed.AsSpan().Trim();
+        var end = digits.IndexOfAnyExcept("+-−.0123456789");
+        var exponent = 0;
+        if (end >= 0)
+        {
+            if (digits[end] is 'e' or 'E' && int.TryParse(digits[(end + 1)..], out var power))
+                exponent = power;
+            digits = digits[..end];
+        }
+        var point = digits.IndexOf('.');
+        return digits.IndexOfAnyInRange('0', '9') < 0
+            ? 0
+            : Math.Pow(10, exponent - (point < 0 ? 0 : digits.Length - 1 - point));
     }
 
     private static bool IsMultiple(double value, double step)

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Journaling;
 using LoadTest.Records.Results;
@@ -28,6 +29,7 @@ internal static class JudgedJson
         json.Number("expanded uncertainty", isTested ? j.Expanded : null);
         json.WriteStartObject("limit");
         json.WriteString("text", result.Limit.Text);
+        json.WriteString("from", result.Limit.Source);
         json.Number("lower", Bound(j.Limit.Lower));
         json.Number("upper", Bound(j.Limit.Upper));
         json.WriteEndObject();
@@ -36,8 +38,9 @@ internal static class JudgedJson
         json.Number("acceptance upper", Bound(j.AcceptanceUpper));
         json.Number("test uncertainty ratio", j.TestUncertaintyRatio);
         json.Number("predicted standard uncertainty", result.Predicted);
-        json.Number("risk of passing wrongly", j.RiskOfPassing);
-        json.Number("risk of failing wrongly", j.RiskOfFailing);
+        json.Number("probability of conformity", isTested ? j.RiskOfFailing : null);
+        json.Number("risk that a bad one is passed", j.Verdict == Verdict.Pass ? j.RiskOfPassing : null);
+        json.Number("risk that a good one is failed", j.Verdict == Verdict.Fail ? j.RiskOfFailing : null);
         json.WriteString("words", j.Words);
         json.Objects("budget", result.Budget?.Lines ?? [], Line);
     }

@@ -132,6 +132,7 @@ public static class RecordJson
         json.WriteString("kind", EnumWords<AskKind>.Of(asked.Step.Kind));
         json.WriteBoolean("known", asked.IsKnown);
         json.Time("at, s", asked.At);
+        json.WriteString("meter", asked.Step.Meter?.Instrument.Id);
         if (asked.Answer is not { } answer)
         {
             json.WriteNull("answer");
@@ -140,6 +141,7 @@ public static class RecordJson
         json.WriteStartObject("answer");
         json.WriteBoolean("yes", answer.Yes);
         json.Number("number", answer.Number);
+        json.WriteString("typed", answer.Typed);
         json.WriteString("unit", ResultWords.Symbol(asked.Step.Unit));
         json.WriteString("remark", answer.Remark);
         json.WriteString("who", answer.Who);

@@ -16,7 +16,8 @@ internal sealed record AskAct(
     string? Mode = null,
     Quantity? Setting = null,
     Unit Unit = Unit.One,
-    bool StopsOnNo = true
+    bool StopsOnNo = true,
+    Display? Display = null
 ) : Act;
 
 /// <summary>Brings exactly these elements on: intent synced, written, read back.</summary>

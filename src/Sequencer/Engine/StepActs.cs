@@ -149,12 +149,16 @@ internal static class StepActs
             AskKind.Number => new AskAct(
                 QuestionKind.Number,
                 HandAction.None,
-                ask.Title,
+                ask.Meter is { } meter ? $"{ask.Title}. {Reading(meter)}" : ask.Title,
                 Unit: ask.Unit,
-                StopsOnNo: false
+                StopsOnNo: false,
+                Display: ask.Meter?.Display
             ),
             _ => new AskAct(QuestionKind.Do, HandAction.Adjust, ask.Title),
         };
+
+    private static string Reading(HandReading meter) =>
+        $"Read it with {meter.Instrument.Id}{(meter.Instrument.SerialNumber is { } serial ? $" (serial number {serial})" : "")}: {meter.Input.PersonReads}. Type every digit it shows.";
 
     private static void Energise(
         ImmutableArray<Act>.Builder acts,

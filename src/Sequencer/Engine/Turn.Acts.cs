@@ -71,7 +71,10 @@ internal sealed partial class Turn
         // Whoever answers this one is there: one question at a time.
         Withdraw();
         var number = State.Questions + 1;
-        var question = new Question(number, ask.Kind, ask.Action, ask.Text, ask.Mode, ask.Setting, ask.Unit);
+        var question = new Question(number, ask.Kind, ask.Action, ask.Text, ask.Mode, ask.Setting, ask.Unit)
+        {
+            Display = ask.Display,
+        };
         State = State with { Questions = number, OpenQuestion = number };
         Write(new Asked(now, question));
         Do(new Ask(question));

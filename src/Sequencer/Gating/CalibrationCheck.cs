@@ -6,14 +6,15 @@ namespace LoadTest.Sequencer.Gating;
 /// <summary>Whether everything that judges is in calibration on the day of the run.</summary>
 internal static class CalibrationCheck
 {
-    public static IEnumerable<GateFact> Facts(Bench bench, DateOnly today)
+    public static IEnumerable<GateFact> Facts(RunPlan plan, DateOnly today)
     {
+        var bench = plan.Bench;
         yield return Fact(
             $"reference shunt {bench.ReferenceShunt.SerialNumber}",
             bench.ReferenceShunt.Certificate,
             today
         );
-        foreach (var instrument in bench.Instruments.Where(i => Judges(bench, i) || i.Certificate is not null))
+        foreach (var instrument in bench.Instruments.Where(i => Judges(plan, i) || i.Certificate is not null))
             yield return Fact(
                 $"{instrument.Id} (serial number {instrument.SerialNumber ?? "not known"})",
                 instrument.Certificate,
@@ -21,8 +22,9 @@ internal static class CalibrationCheck
             );
     }
 
-    private static bool Judges(Bench bench, BenchInstrument instrument) =>
-        bench.Channels.Any(c => BenchChecks.Judges(c) && c.InstrumentId == instrument.Id);
+    private static bool Judges(RunPlan plan, BenchInstrument instrument) =>
+        plan.Bench.Channels.Any(c => BenchChecks.Judges(c) && c.InstrumentId == instrument.Id)
+        || plan.ReadByHand(instrument.Id);
 
     /// <summary>In date from the day of calibration to the due date, both included.</summary>
     private static GateFact Fact(string what, Certificate? certificate, DateOnly today)

@@ -62,7 +62,7 @@ public static class Gate
             .. plan
                 .Bench.Wired.Where(i => snapshot.Instruments.All(s => s.InstrumentId != i.Id))
                 .Select(i => GateFact.Refused($"identity of {i.Id}", "IDENTITY", $"{i.Id} was not asked who it is.")),
-            .. CalibrationCheck.Facts(plan.Bench, today),
+            .. CalibrationCheck.Facts(plan, today),
             .. BankFacts(plan.Bench, snapshot),
             .. Output(plan.Bench, snapshot.Output),
             .. Dead(plan, snapshot),

@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+using LoadTest.Analysis;
 using LoadTest.Analysis.Numerics;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
@@ -18,17 +20,22 @@ internal sealed class LimitResolver(LoadProfile profile, Nameplate nameplate, Re
     private const double AmpleRatio = 4;
 
     /// <summary>The limit with percentages resolved; null with a finding when it cannot be.</summary>
+    /// <param name="byHand">Predicted u of a value read by hand; null for everything the bench reads.</param>
     public ResolvedLimit? Resolve(
         Expectation expectation,
         UnitMode mode,
         IReadOnlyList<PredictedPoint> points,
-        List<Finding> findings
+        List<Finding> findings,
+        Func<double, double?>? byHand = null
     )
     {
         var bounds = Bounds(expectation, mode, SingleSetting(points), findings);
         if (bounds is not var (lower, upper, isRelative, unit))
             return null;
-        var uncertainty = results.Uncertainty(expectation.Measurand, mode, points, isRelative);
+        // A value by hand is predicted at the larger of its bounds, where the meter's share of reading is largest.
+        var uncertainty = byHand is null
+            ? results.Uncertainty(expectation.Measurand, mode, points, isRelative)
+            : byHand(Math.Max(Math.Abs(lower ?? 0), Math.Abs(upper ?? 0)));
         var resolved = new ResolvedLimit(
             expectation.Measurand,
             lower,
@@ -40,10 +47,21 @@ internal sealed class LimitResolver(LoadProfile profile, Nameplate nameplate, Re
             Ratio(lower, upper, uncertainty),
             uncertainty is { } u ? Risk(lower, upper, u) : null,
             expectation.Limit.Place
-        );
+        )
+        {
+            Bases = OfNameplate(expectation.Limit),
+        };
         Say(resolved, findings);
         return resolved;
     }
+
+    private static ImmutableArray<BaseName> OfNameplate(Limit limit) =>
+        [
+            .. new[] { limit.First.Of, limit.Second?.Of }
+                .OfType<BaseName>()
+                .Where(b => b is not (BaseName.Setting or BaseName.Reading or BaseName.Commanded))
+                .Distinct(),
+        ];
 
     private (double? Lower, double? Upper, bool IsRelative, Unit Unit)? Bounds(
         Expectation expectation,
@@ -157,7 +175,7 @@ internal sealed class LimitResolver(LoadProfile profile, Nameplate nameplate, Re
         var expanded = Words.Number(Normal.Quantile(0.975) * u, limit.Unit);
         var width = Words.Number(limit.Upper - limit.Lower, limit.Unit);
         var found =
-            $"{Words.For(limit.Measurand)} within \"{limit.Text}\": the tolerance is {width} wide and the meters are predicted to leave ± {expanded} (95 %), a ratio of {ratio:0.0}:1";
+            $"{Words.For(limit.Measurand)} within \"{limit.Text}\": the tolerance is {width} wide and the meters are predicted to leave ± {expanded} (95 %), a ratio of {Stated.Ratio(ratio)}";
         if (limit.Upper - limit.Lower <= 2 * GuardBand(u))
         {
             findings.Add(

@@ -61,6 +61,9 @@ internal sealed class MeterPrediction(Bench bench)
         return Math.Sqrt(2) * Math.Max(input.Specification.Counts, 1) * input.Resolution / RootThree / Math.Abs(value);
     }
 
+    /// <summary>u of one reading of a meter without a wire, in its input's unit; null beyond its range.</summary>
+    public static double? ByHand(HandReading meter, double value) => Of(meter.Instrument, meter.Input, value);
+
     /// <summary>Root of the sum of squares.</summary>
     public static double Root(params ReadOnlySpan<double> parts)
     {
@@ -78,13 +81,21 @@ internal sealed class MeterPrediction(Bench bench)
         if (channel is null)
             return null;
         var input = Input(channel);
-        if (input.Unit != unit || Math.Abs(value) > input.Range)
+        return input.Unit == unit ? Of(bench.Instrument(channel.InstrumentId), input, value) : null;
+    }
+
+    private static double? Of(BenchInstrument instrument, InputDefinition input, double value)
+    {
+        if (Math.Abs(value) > input.Range)
             return null;
         // On a day like any other: inside its band of temperature and warmed up.
-        var sheet = MeterSheet.Of(input, channel.InstrumentId);
+        var sheet = MeterSheet.Of(input, instrument.Id);
         var halfWidth = sheet.At(value, sheet.Ranges[0]).HalfWidth;
-        var certificate = bench.Instrument(channel.InstrumentId).Certificate;
-        return Root(halfWidth / RootThree, input.Resolution / 2 / RootThree, Certified(certificate, input.Name, value));
+        return Root(
+            halfWidth / RootThree,
+            input.Resolution / 2 / RootThree,
+            Certified(instrument.Certificate, input.Name, value)
+        );
     }
 
     private static double Ratio(CertifiedShunt shunt, double amperes) =>

@@ -104,10 +104,18 @@ internal sealed class PlanBuilder
             AdjustStep s => (AskKind.Adjust, s.Text, Unit.One),
             _ => throw new ArgumentException($"{step.GetType().Name} asks nobody.", nameof(step)),
         };
-        ResolvedLimit? limit = null;
-        if (step is ByHandStep { Expect: { } expect })
-            limit = _limits.Resolve(expect, _unit?.Mode ?? _nameplate.Modes[0], [], _findings);
-        _steps.Add(new AskStep(Next, title, kind, unit, limit, step.Place));
+        var hand = step as ByHandStep;
+        var meter = hand is null ? null : HandMeters.Find(hand, _bench, _findings);
+        var limit = hand?.Expect is { } expect
+            ? _limits.Resolve(
+                expect,
+                _unit?.Mode ?? _nameplate.Modes[0],
+                [],
+                _findings,
+                meter is null ? null : value => MeterPrediction.ByHand(meter, value)
+            )
+            : null;
+        _steps.Add(new AskStep(Next, title, kind, unit, limit, meter, step.Place));
         Unload();
         _isTouched |= kind == AskKind.Adjust;
     }

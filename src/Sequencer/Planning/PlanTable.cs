@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis;
 
 namespace LoadTest.Sequencer.Planning;
 
@@ -49,7 +50,8 @@ public static class PlanTable
                 new("to", IsNumber: true),
                 new("predicted u", IsNumber: true),
                 new("TUR", IsNumber: true),
-                new("false accept at the edge", IsNumber: true),
+                new("risk at the edge that a bad one is passed", IsNumber: true),
+                new("limit of", IsNumber: false),
             ],
             [.. judged.Select(j => Row(j.Title, j.Limit))]
         );
@@ -118,8 +120,9 @@ public static class PlanTable
             limit.Lower is { } lower ? Words.Limit(lower, limit.Unit) + of : "",
             limit.Upper is { } upper ? Words.Limit(upper, limit.Unit) + of : "",
             limit.PredictedUncertainty is { } u ? Words.Uncertainty(u, limit.Unit) + of : "not predictable",
-            limit.TestUncertaintyRatio is { } ratio ? $"{(ratio < 10 ? $"{ratio:0.0}" : $"{ratio:0}")}:1" : "",
-            limit.FalseAcceptRisk is { } risk ? $"{risk * 100:0.0} %" : "",
+            limit.TestUncertaintyRatio is { } ratio ? Stated.Ratio(ratio) : "",
+            limit.FalseAcceptRisk is { } risk ? Stated.Chance(risk) : "",
+            limit.Source,
         ];
     }
 

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Ports;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
 
@@ -33,8 +34,25 @@ public enum AskKind
 /// <param name="Kind">What is asked.</param>
 /// <param name="Unit">Unit of a number; <see cref="Unit.One"/> otherwise.</param>
 /// <param name="Limit">Limit of a number; null when it is only recorded.</param>
-public sealed record AskStep(int Number, string Title, AskKind Kind, Unit Unit, ResolvedLimit? Limit, Place Place)
-    : PlannedStep(Number, Title, Place);
+/// <param name="Meter">The meter a number is read with; null when no instrument of the bench is named.</param>
+public sealed record AskStep(
+    int Number,
+    string Title,
+    AskKind Kind,
+    Unit Unit,
+    ResolvedLimit? Limit,
+    HandReading? Meter,
+    Place Place
+) : PlannedStep(Number, Title, Place);
+
+/// <summary>A meter without a wire, as one step uses it.</summary>
+/// <param name="Instrument">The instrument of the bench.</param>
+/// <param name="Input">Its input, in the unit of the step.</param>
+public sealed record HandReading(BenchInstrument Instrument, InputDefinition Input)
+{
+    /// <summary>What its display can show.</summary>
+    public Display Display => new(Input.Range, Input.Resolution);
+}
 
 /// <summary>The second half of the gate: engine running, bank open, then a proving load.</summary>
 /// <param name="Mode">Mode it is started in.</param>

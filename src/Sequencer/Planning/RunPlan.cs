@@ -28,6 +28,13 @@ public sealed record RunPlan(
 {
     /// <summary>Whether the plan may be run: no finding is an error.</summary>
     public bool IsRunnable => !Findings.Any(f => f.Severity == Severity.Error);
+
+    /// <summary>Whether a person judges a value by this instrument.</summary>
+    /// <param name="instrument">Its id on the bench.</param>
+    public bool ReadByHand(string instrument) =>
+        Steps
+            .OfType<AskStep>()
+            .Any(s => s is { Limit: not null, Meter: { } meter } && meter.Instrument.Id == instrument);
 }
 
 /// <summary>Worst-case time from a fault at the studs to the load off, by part.</summary>
@@ -118,4 +125,12 @@ public sealed record ResolvedLimit(
     double? TestUncertaintyRatio,
     double? FalseAcceptRisk,
     Place Place
-);
+)
+{
+    /// <summary>Bases of the nameplate that the profile's percentages rest on, each once; empty when the profile gives every number.</summary>
+    public ImmutableArray<BaseName> Bases { get; init; } = [];
+
+    /// <summary>Where the limit comes from, in words: <c>profile</c>, or <c>profile, on the nameplate's rated current</c>.</summary>
+    public string Source =>
+        Bases.IsEmpty ? "profile" : $"profile, on the nameplate's {string.Join(" and ", Bases.Select(BaseText.Word))}";
+}

@@ -81,11 +81,42 @@ public sealed record Question(
     string? Mode,
     Quantity? Setting,
     Unit Unit
-);
+)
+{
+    /// <summary>The display it is read on, of a number read with a known meter; null otherwise.</summary>
+    public Display? Display { get; init; }
+}
+
+/// <summary>What a meter's display can show, in the unit of the question.</summary>
+/// <param name="Range">Largest magnitude, above zero.</param>
+/// <param name="Resolution">Smallest step, above zero.</param>
+public sealed record Display(double Range, double Resolution)
+{
+    /// <summary>Why a value cannot have been read on this display; null when it can.</summary>
+    /// <param name="value">The value.</param>
+    /// <param name="unit">Its unit, the display's own.</param>
+    /// <remarks>
+    /// A reading beyond the range, or with digits the display does not have, is a slip of the pen or of the range switch. On a
+    /// 600 V range with 0.1 V resolution 72.4 V is taken, 724 V and 72.43 V are not.
+    /// </remarks>
+    public string? Objection(double value, Unit unit)
+    {
+        if (Math.Abs(value) > Range)
+            return $"{UnitText.Show(value, unit)} is beyond the range, {UnitText.Show(Range, unit)}. Check the range switch, the prefix and the decimal point.";
+        var steps = value / Resolution;
+        return Math.Abs(steps - Math.Round(steps)) > 1e-6 * Math.Max(1, Math.Abs(steps))
+            ? $"{UnitText.Show(value, unit)} has digits this display does not show on that range; its steps are {UnitText.Show(Resolution, unit)}. Read it again."
+            : null;
+    }
+}
 
 /// <summary>An answer.</summary>
 /// <param name="Yes">Acknowledged, in order, yes, or done; false is a no.</param>
 /// <param name="Number">The number, in the unit asked for; null unless a number was asked for.</param>
 /// <param name="Remark">Free words, may be empty.</param>
 /// <param name="Who">Name of who answered.</param>
-public sealed record Answer(bool Yes, double? Number, string Remark, string Who);
+public sealed record Answer(bool Yes, double? Number, string Remark, string Who)
+{
+    /// <summary>The number as it was typed, to the letter; null when none was typed. 9.0 says more than 9.</summary>
+    public string? Typed { get; init; }
+}

@@ -82,8 +82,18 @@ public abstract record ProfileStep(Place Place);
 /// <summary><c>inspect: TEXT</c>: a person looks, and says found in order or not.</summary>
 public sealed record InspectStep(string Text, Place Place) : ProfileStep(Place);
 
-/// <summary><c>by hand: TEXT</c>: a person measures with an instrument of their own and types the value.</summary>
-public sealed record ByHandStep(string Text, Unit Unit, Expectation? Expect, Place Place) : ProfileStep(Place);
+/// <summary><c>by hand: TEXT</c>: a person measures with a meter without a wire and types the value.</summary>
+public sealed record ByHandStep(string Text, Unit Unit, Expectation? Expect, Place Place) : ProfileStep(Place)
+{
+    /// <summary>The meter, by its id on the bench; null when it is no instrument of the bench.</summary>
+    public Meter? With { get; init; }
+
+    /// <summary>Which meter is used.</summary>
+    /// <param name="Instrument">Its id on the bench.</param>
+    /// <param name="Input">Which of its inputs; null when it has only one in the unit asked for.</param>
+    /// <param name="Place">Where it is named.</param>
+    public sealed record Meter(string Instrument, string? Input, Place Place);
+}
 
 /// <summary><c>question: TEXT</c>: a person answers yes or no; the answer is recorded.</summary>
 public sealed record QuestionStep(string Text, Place Place) : ProfileStep(Place);

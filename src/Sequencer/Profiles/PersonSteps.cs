@@ -32,7 +32,7 @@ internal static class PersonSteps
     );
 
     /// <summary><c>by hand</c>.</summary>
-    internal static readonly StepKind ByHand = MakeByHand();
+    internal static readonly StepKind ByHand = HandSteps.Make();
 
     /// <summary><c>energise</c>.</summary>
     internal static readonly StepKind Energise = MakeEnergise();
@@ -49,74 +49,6 @@ internal static class PersonSteps
             new MappingShape<ProfileStep>($"step {word}", [text], f => make(f.Get(text), f.Place))
         );
     }
-
-    private static StepKind MakeByHand()
-    {
-        var text = Key.Required(
-            "by hand",
-            Of.Text("Rotor resistance, slip ring to slip ring"),
-            "What a person measures with an instrument of their own."
-        );
-        var unit = Key.Optional(
-            "unit",
-            new WordShape<Unit>([
-                .. new[]
-                {
-                    Unit.Ohm,
-                    Unit.Volt,
-                    Unit.Ampere,
-                    Unit.Hertz,
-                    Unit.RevolutionPerMinute,
-                    Unit.Celsius,
-                    Unit.Second,
-                }.Select(u => (UnitText.Usual(u), u)),
-            ]),
-            "Unit of the value, when `expect` does not say it."
-        );
-        var expect = Key.Optional(
-            "expect",
-            new LimitShape<Limit>(
-                [],
-                [
-                    BaseName.RatedCurrent,
-                    BaseName.RatedVoltage,
-                    BaseName.RatedAuxiliaryVoltage,
-                    BaseName.RatedFrequency,
-                    BaseName.RatedRatio,
-                ],
-                "8.2 Ω to 9.4 Ω",
-                l => l
-            ),
-            "Limit it is judged by; left out, it is recorded and not judged."
-        );
-        return new StepKind(
-            "by hand",
-            false,
-            new MappingShape<ProfileStep>(
-                "step by hand",
-                Of.Keys(text, unit, expect),
-                f => new ByHandStep(
-                    f.Get(text),
-                    f.Has(unit) ? f.Get(unit) : UnitOf(f.Get(expect)),
-                    f.TryGet(expect, out var limit) ? new Expectation(Measurand.Value, limit) : null,
-                    f.Place
-                ),
-                f =>
-                {
-                    if (!f.Has(unit) && !f.Has(expect))
-                    {
-                        f.Findings.Error(
-                            f.Place,
-                            "`by hand` gives neither `expect` nor `unit`, so the unit of its value is open. Add for example `unit: Ω`."
-                        );
-                    }
-                    f.Demand(unit, expect, (u, l) => UnitOf(l) == u, "`expect` is not in the unit given by `unit`.");
-                }
-            )
-        );
-    }
-
-    private static Unit UnitOf(Limit limit) => limit.First.Of is { } name ? BaseText.Units(name)[0] : limit.First.Unit;
 
     private static StepKind MakeEnergise()
     {

@@ -84,7 +84,7 @@ public sealed class JournalBytesTests
     )]
     [InlineData(
         "answer corrected",
-        """{"kind":"answer corrected","at":16200000000,"question":2,"yes":true,"number":149.5,"remark":"","who":"R. Ohm","why":"wrong scale read"}"""
+        """{"kind":"answer corrected","at":16200000000,"question":2,"yes":true,"number":150,"remark":"","who":"R. Ohm","typed":"150.0","why":"wrong scale read"}"""
     )]
     [InlineData("noted", """{"kind":"noted","at":16300000000,"who":"R. Ohm","text":"smells of <varnish>"}""")]
     [InlineData(

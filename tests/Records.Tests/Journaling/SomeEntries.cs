@@ -70,7 +70,7 @@ internal static class SomeEntries
         new OffJudged(At(16), false, new OffFacts(At(15), new AllOffCounts(0, 0, 9), null, [], null)),
         new OffSaid(At(16), true, "contacts open, 0.02 A"),
         new FindingMade(At(16.1), 3, "R. Ohm", "one lug hand-tight"),
-        new AnswerCorrected(At(16.2), 2, new Answer(true, 149.5, "", "R. Ohm"), "wrong scale read"),
+        new AnswerCorrected(At(16.2), 2, new Answer(true, 150, "", "R. Ohm") { Typed = "150.0" }, "wrong scale read"),
         new Noted(At(16.3), "R. Ohm", "smells of <varnish>"),
         new AlarmRaised(At(16.4), 1, "AMPERES", "stud current 346 A, at most 345 A: switch the weld output off"),
         new AlarmAnswered(At(16.5), 1, "R. Ohm", "output off, engine stopped"),

@@ -235,7 +235,13 @@ internal sealed class FakeRun
     private void Ask(Question question, double? number, string operatorName)
     {
         _entries.Add(new Asked(Tick(0.1), question));
-        _entries.Add(new Answered(Tick(3), question.Number, new Answer(true, number, "", operatorName)));
+        _entries.Add(
+            new Answered(
+                Tick(3),
+                question.Number,
+                new Answer(true, number, "", operatorName) { Typed = number?.ToString("0.0") }
+            )
+        );
     }
 
     private void Trip()

@@ -22,7 +22,10 @@ internal static class SomeRun
                 Unit.Ohm,
                 new Expectation(Measurand.Value, Range(8.2, 9.4, Unit.Ohm)),
                 Some.Here
-            ),
+            )
+            {
+                With = new ByHandStep.Meter("hand-1", null, Some.Here),
+            },
             Some.Energise(),
             new NoLoadStep([new Expectation(Measurand.OutputVoltage, Range(62, 80, Unit.Volt))], Some.Here),
             new MeasureStep("shunt", Condition.AsFound, Some.Here),
@@ -84,17 +87,19 @@ internal static class SomeRun
 
     public static RunPlan Plan() => Plan(Verification());
 
-    public static RunPlan Plan(LoadProfile profile) => Planner.Plan(profile, Some.Nameplate(), Some.Bench());
+    public static RunPlan Plan(LoadProfile profile) =>
+        Planner.Plan(profile, Some.Nameplate(), Some.WithHandMeter(Some.Bench()));
 
     /// <summary>The record of a run of a unit whose shunt reads this much wrong until it is adjusted.</summary>
     public static RunRecord Record(
         double gain = -0.018,
         ulong seed = 1,
         int? tripAtStep = null,
-        int? unsettledStep = null
+        int? unsettledStep = null,
+        LoadProfile? profile = null
     )
     {
-        var plan = Plan();
+        var plan = Plan(profile ?? Verification());
         var entries = FakeRun.Entries(plan, new FakeUnit(gain), seed, tripAtStep, unsettledStep);
         return RecordBuilder.Build(Journal(entries), plan, []);
     }

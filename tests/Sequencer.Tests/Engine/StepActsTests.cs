@@ -236,7 +236,7 @@ public sealed class StepActsTests
     )
     {
         var plan = SomePlan.Full("constant current");
-        var step = new AskStep(1, "Look", kind, Unit.Volt, null, Some.Here);
+        var step = new AskStep(1, "Look", kind, Unit.Volt, null, null, Some.Here);
         var act = Assert.IsType<AskAct>(StepActs.For(plan, step, new RunState())[^1]);
         Assert.Equal((asked, stops), (act.Kind, act.StopsOnNo));
     }
@@ -277,7 +277,7 @@ public sealed class StepActsTests
     [InlineData(AskKind.YesNo, false)]
     public void Hands_go_to_the_unit_with_the_engine_stopped_and_eyes_with_the_bank_off(AskKind kind, bool stops)
     {
-        var step = new AskStep(1, "Look", kind, Unit.Volt, null, Some.Here);
+        var step = new AskStep(1, "Look", kind, Unit.Volt, null, null, Some.Here);
         var acts = StepActs.For(SomePlan.Full("constant current"), step, Live(Loaded.State.Elements, 200));
         Assert.IsType<ConfirmOffAct>(acts[stops ? ^3 : ^2]);
         Assert.Equal(stops, acts.Any(a => a is AskAct { Action: HandAction.StopEngine }));

@@ -101,9 +101,9 @@ public sealed partial class DemoTests : IDisposable
         ];
     }
 
-    // A verdict on one line: name, value ± U with its unit, what is allowed, TUR, verdict.
+    // A verdict on one line: name, (value ± U) with its unit, k, what is allowed, TUR, verdict.
     [GeneratedRegex(
-        @"shunt ratio, Shunt sweep, as left +0\.120\d+ ± 0\.0000\d+ mV/A +0\.1188 to 0\.1212 mV/A +\d+:1 +pass",
+        @"shunt ratio, Shunt sweep, as left +\(0\.120\d+ ± 0\.0000\d+\) mV/A +\d\.\d\d +0\.1188 to 0\.1212 mV/A +> 10:1 +pass",
         RegexOptions.None,
         1000
     )]

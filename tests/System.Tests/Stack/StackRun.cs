@@ -173,7 +173,7 @@ internal sealed class StackRun : IDisposable
             "",
             _stand.Load,
             _stand.Meters,
-            new SlowHand(new ScriptedOperator(_stand.Hands, Pump, "scripted operator", [8.8]), Pump, _hand),
+            new SlowHand(new ScriptedOperator(_stand.Hands, Pump, "scripted operator", ["8.8"]), Pump, _hand),
             1L << 40
         )
         {
