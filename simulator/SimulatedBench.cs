@@ -103,7 +103,15 @@ public sealed class SimulatedBench : IDisposable
                 set.EngineOn,
                 set.Output,
                 set.FeedbackOpen && set.Output && set.Mode == SourceMode.ConstantCurrent
-            );
+            )
+            {
+                WindingCelsius = World.AmbientCelsius + state.WindingRise,
+                ReferenceShuntCelsius = World.AmbientCelsius + state.ReferenceShuntRise,
+                AirCelsius = World.AmbientCelsius,
+                AuxiliaryVolts = state.AuxiliaryVolts,
+                AuxiliaryHertz = state.Rpm * World.Alternator.Poles / 120,
+                AuxiliaryWatts = state.AuxiliaryVolts * state.AuxiliaryAmperes,
+            };
         }
     }
 

@@ -30,4 +30,23 @@ public readonly record struct Truth(
     bool IsEngineRunning,
     bool IsOutputOn,
     bool IsControlLost
-);
+)
+{
+    /// <summary>Temperature of the unit's winding, °C.</summary>
+    public double WindingCelsius { get; init; }
+
+    /// <summary>Temperature of the reference shunt, °C.</summary>
+    public double ReferenceShuntCelsius { get; init; }
+
+    /// <summary>Temperature of the air, °C.</summary>
+    public double AirCelsius { get; init; }
+
+    /// <summary>Volts rms of the auxiliary output.</summary>
+    public double AuxiliaryVolts { get; init; }
+
+    /// <summary>Frequency of the auxiliary output, Hz.</summary>
+    public double AuxiliaryHertz { get; init; }
+
+    /// <summary>Power at the auxiliary output, W.</summary>
+    public double AuxiliaryWatts { get; init; }
+}

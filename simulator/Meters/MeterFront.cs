@@ -46,7 +46,7 @@ internal sealed class MeterFront(Plant plant, MeterWorld world, Chance chance)
         ref readonly var state = ref plant.Look();
         var value = Faults.Apply(IsAc ? Alternating(in state) : Direct(in state));
         Settings.Follow(value);
-        value = value * Gain(in state) + world.OffsetPpm * 1e-6 * Settings.RangeVolts + Noise();
+        value = value * Gain(in state) + world.OffsetPpm * 1e-6 * Settings.RangeVolts + Bow(value) + Noise();
         IsOverRange = Faults.Overload || Math.Abs(value) > OverRange * Settings.RangeVolts;
         var count = Settings.CountVolts;
         var reading =
@@ -93,6 +93,13 @@ internal sealed class MeterFront(Plant plant, MeterWorld world, Chance chance)
     {
         var warm = world.WarmUpPpm * Portable.Exp(-state.Ticks * 1e-7 / world.WarmUpSeconds);
         return 1 + (world.GainErrorPpm + warm) * 1e-6;
+    }
+
+    // A parabola over the range, alike for both signs.
+    private double Bow(double value)
+    {
+        var part = Math.Min(1, Math.Abs(value) / Settings.RangeVolts);
+        return world.LinearityPpm * 1e-6 * Settings.RangeVolts * 4 * part * (1 - part);
     }
 
     // White noise: the shorter the aperture, the more; a long one gains at most a factor of five.

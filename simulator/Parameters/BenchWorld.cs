@@ -135,6 +135,9 @@ public sealed record MeterWorld
     /// <summary>Offset, 10⁻⁶ of range.</summary>
     public required double OffsetPpm { get; init; }
 
+    /// <summary>Largest departure from a straight line, in the middle of a range, 10⁻⁶ of range, signed; none at zero and at full range.</summary>
+    public double LinearityPpm { get; init; }
+
     /// <summary>Noise at one power-line cycle, standard deviation, 10⁻⁶ of range.</summary>
     public required double NoisePpm { get; init; }
 

@@ -8,6 +8,9 @@ public sealed record ReferenceShunt
 {
     private const double DaysPerYear = 365.25;
 
+    /// <summary>Drift in a year as a part of the class index, where nothing better is known: house rule, no source. Class 0.1: 0.02 %.</summary>
+    public const double YearlyPartOfClass = 0.2;
+
     /// <summary>Name used in budgets and findings.</summary>
     public required string Name { get; init; }
 

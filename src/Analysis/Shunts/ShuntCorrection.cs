@@ -34,7 +34,7 @@ internal static class ShuntCorrection
         }
         if (at < points[0].Amperes * BelowLowest && at > 0)
             findings.Add(
-                $"{shunt.Name}: {at:G4} A is below the lowest certified point, {points[0].Amperes:G4} A; its correction was used unchanged (common practice)."
+                $"{shunt.Name}: {at:G4} A is below the lowest certified point, {points[0].Amperes:G4} A; its correction was used unchanged, at the cost of U times the distance (house rule)."
             );
         var (correction, expanded, between, nearest) = Interpolate(points, at);
         factor = 1 + correction;
@@ -54,8 +54,17 @@ internal static class ShuntCorrection
             }
         );
         shunt.Add(lines, "between certificate points", Component.Interpolation, between);
+        shunt.Add(lines, "below the lowest certified point", Component.Extrapolation, Below(points[0], at));
         return true;
     }
+
+    /// <summary>Cost of a current below the lowest certified point: U·(lowest/at − 1), a half-width relative to the current.</summary>
+    /// <remarks>An error that is constant in volts, as large as U there, grows so on the way down; house rule, no source. U = 0.03 % at 100 A
+    /// costs 0.019 % at 61 A. Near zero it stays the same in amperes.</remarks>
+    private static double Below(ShuntCertificatePoint lowest, double at) =>
+        at < lowest.Amperes * BelowLowest
+            ? lowest.ExpandedRelative * (lowest.Amperes / Math.Max(at, lowest.Amperes * 1e-3) - 1)
+            : 0;
 
     private static bool ByClass(ReferenceShunt shunt, List<UncertaintyInput> lines, List<string> findings)
     {

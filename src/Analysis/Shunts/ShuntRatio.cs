@@ -13,7 +13,10 @@ public sealed record ShuntRatio
     public required Estimate Ratio { get; init; }
 
     /// <summary>Offset of the line at no current after the zero readings were taken off, mV.</summary>
-    public required Estimate Offset { get; init; }
+    public Estimate Offset => OffsetBudget.Combined;
+
+    /// <summary>Budget of that offset, mV.</summary>
+    public required Budget OffsetBudget { get; init; }
 
     /// <summary>Budget of the ratio, mV/A.</summary>
     public required Budget Budget { get; init; }

@@ -52,7 +52,7 @@ internal static class ShuntRatioAnalysis
         {
             Rating = sweep.Rating,
             Ratio = ratio,
-            Offset = line.Intercept,
+            OffsetBudget = OffsetOf(sweep, line, zero),
             Budget = budget,
             GainErrorPercent = gain,
             DeliveredErrorPercent = Delivered(gain),
@@ -129,6 +129,23 @@ internal static class ShuntRatioAnalysis
             inputs.AddRange(temperature.Lines().Select(line => line.With(slope.Value)));
         inputs.AddRange(sweep.Common.Select(c => c.With(slope.Value * c.Sensitivity)));
         return Budget.Linear("Shunt ratio", "mV/A", slope.Value, inputs, sweep.Correlations, sweep.CoverageProbability);
+    }
+
+    private static Budget OffsetOf(ShuntSweep sweep, LineFit line, ShuntZero zero)
+    {
+        UncertaintyInput[] inputs =
+        [
+            UncertaintyInput.FromScatter("end of the line", line.Intercept) with
+            {
+                Component = Component.Fit,
+            },
+            UncertaintyInput.FromStandard("zero readings", 0, zero.StandardUncertainty) with
+            {
+                Component = Component.ZeroDrift,
+            },
+            .. sweep.Intercept,
+        ];
+        return Budget.Linear("Offset", "mV", line.Intercept.Value, inputs, null, sweep.CoverageProbability);
     }
 
     private static Estimate? Delivered(Estimate gain)

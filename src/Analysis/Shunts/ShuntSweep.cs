@@ -26,6 +26,9 @@ public sealed record ShuntSweep
     /// the sign: +1 for what raises the drop, −1 for what raises the reference current.</remarks>
     public IReadOnlyList<UncertaintyInput> Common { get; init; } = [];
 
+    /// <summary>Inputs that move the line's end at no current, sensitivities in mV per their unit: linearity of the meters, thermal EMF.</summary>
+    public IReadOnlyList<UncertaintyInput> Intercept { get; init; } = [];
+
     /// <summary>Correlations between the common inputs: two readings of one meter.</summary>
     public IReadOnlyList<Correlation> Correlations { get; init; } = [];
 

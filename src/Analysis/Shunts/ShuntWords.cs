@@ -16,7 +16,7 @@ internal static class ShuntWords
             findings.Add(
                 $"The shunt reads {Math.Abs(gain.Value):0.00} % {(gain.Value < 0 ? "low" : "high")} (U = {expanded:0.00} %): a machine regulated by it delivers {Math.Abs(delivered.Value):0.00} % {(delivered.Value > 0 ? "more" : "less")} current than its control asks for."
             );
-        var offsetExpanded = k * r.Offset.StandardUncertainty;
+        var offsetExpanded = r.OffsetBudget.Expanded;
         if (Math.Abs(r.Offset.Value) > offsetExpanded && Math.Abs(r.Offset.Value) > 1e-4 * r.Rating.RatedMillivolts)
             findings.Add(
                 $"The line misses zero by {r.Offset.Value:+0.0000;−0.0000} mV (U = {offsetExpanded:0.0000} mV) after the zero readings: look for curvature, leakage current or a drifting thermal EMF."

@@ -43,9 +43,24 @@ public sealed class Budget
     /// <summary>Coverage probability of <see cref="Expanded"/>.</summary>
     public double CoverageProbability { get; }
 
-    /// <summary>Coverage factor k at <see cref="CoverageProbability"/> and the effective degrees of freedom.</summary>
+    /// <summary>What the coverage factor follows from: a rectangle that dominates the budget, or Student's t.</summary>
+    public Dominance? Dominance => Uncertainty.Dominance.Of(this);
+
+    /// <summary>Coverage factor k at <see cref="CoverageProbability"/>: of Student's t at the effective degrees of freedom, or of the
+    /// rectangles that dominate.</summary>
     /// <exception cref="ArgumentException">Fewer than one effective degree of freedom: U cannot be stated.</exception>
-    public double CoverageFactor => Coverage.Factor(CoverageProbability, Combined.DegreesOfFreedom);
+    public double CoverageFactor
+    {
+        get
+        {
+            var k = Coverage.Factor(CoverageProbability, Combined.DegreesOfFreedom);
+            return Dominance is { } dominance
+                ? k
+                    * dominance.Factor(CoverageProbability)
+                    / Coverage.Factor(CoverageProbability, double.PositiveInfinity)
+                : k;
+        }
+    }
 
     /// <summary>Expanded uncertainty U = k·u, in the unit of the result.</summary>
     public double Expanded => CoverageFactor * Combined.StandardUncertainty;

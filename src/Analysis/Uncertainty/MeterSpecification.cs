@@ -6,6 +6,13 @@ public sealed record MeterSpecification
 {
     private const double DaysPerYear = 365.25;
 
+    /// <summary>Part of percent of range and counts that is taken to change along the range where a sheet does not say.</summary>
+    /// <remarks>House rule, no source: sheets give the offset and the departure from a straight line as one figure.</remarks>
+    public const double UsualLinearityShare = 0.5;
+
+    /// <summary>Part of its limits that a meter is taken to change within a run: house rule, no source.</summary>
+    public const double ShortTermPart = 0.1;
+
     /// <summary>Name of the meter, used in budgets and findings.</summary>
     public required string Meter { get; init; }
 
@@ -20,6 +27,9 @@ public sealed record MeterSpecification
 
     /// <summary>Coverage factor when the data sheet states one (a normal specification), above zero.</summary>
     public double CoverageFactor { get; init; } = 2;
+
+    /// <summary>Part of percent of range and counts that changes along the range, 0 to 1; the rest is an offset that a zero reading takes off.</summary>
+    public double LinearityShare { get; init; } = UsualLinearityShare;
 
     /// <summary>Lower end of the temperature band the specification holds in, °C.</summary>
     public double BandLowCelsius { get; init; } = 18;
@@ -55,18 +65,20 @@ public sealed record MeterSpecification
     /// <remarks>
     /// a = %rdg·|x| + %rng·FS + counts·size + beyond the band (%rdg + %rng) per kelvin + age + warm-up, added linearly
     /// because data sheets give them as limits that may all hold at once (common practice, no source); u = a/√3 by
-    /// JCGM 100:2008, 4.3.7. Worked number: 50.000 mV on 100 mV, ± (0.05 % + 0.02 % + 2 counts of 0.001 mV) is
+    /// JCGM 100:2008, 4.3.7. A budget that takes the parts as lines of their own adds their squares: gain, offset and linearity are
+    /// different errors. Worked number: 50.000 mV on 100 mV, ± (0.05 % + 0.02 % + 2 counts of 0.001 mV) is
     /// a = 0.025 + 0.020 + 0.002 = 0.047 mV, u = 0.0271 mV.
     /// </remarks>
     public MeterUncertainty At(double indication, MeterRange range, MeterConditions conditions = default)
     {
         Guard.Finite(indication, Meter, "indication");
         Check(range, indication);
+        var ofRange = range.PercentOfRange / 100 * range.FullScale + range.Counts * range.CountSize;
         var parts = new List<MeterUncertaintyPart>
         {
-            new("of reading", range.PercentOfReading / 100 * Math.Abs(indication)),
-            new("of range", range.PercentOfRange / 100 * range.FullScale),
-            new("counts", range.Counts * range.CountSize),
+            new(Component.Gain, "gain", range.PercentOfReading / 100 * Math.Abs(indication)),
+            new(Component.Offset, "offset", ofRange * (1 - LinearityShare)),
+            new(Component.Linearity, "linearity", ofRange * LinearityShare),
         };
         var findings = new List<string>();
         var covered =
@@ -86,6 +98,10 @@ public sealed record MeterSpecification
         ArgumentNullException.ThrowIfNull(range);
         range.Check();
         Guard.Positive(CoverageFactor, Meter, "coverage factor of the specification");
+        Guard.Require(
+            LinearityShare is >= 0 and <= 1,
+            $"{Meter}: {LinearityShare} of the range's term is taken as linearity; it must be 0 to 1."
+        );
         Guard.Finite(BandLowCelsius, Meter, "lower end of the temperature band in °C");
         Guard.Finite(BandHighCelsius, Meter, "upper end of the temperature band in °C");
         Guard.NotNegative(WarmUpMinutes, Meter, "warm-up time in min");
@@ -130,6 +146,7 @@ public sealed record MeterSpecification
         }
         parts.Add(
             new(
+                Component.Temperature,
                 $"temperature, {outside:G3} K outside {Band}",
                 outside
                     / 100
@@ -169,6 +186,7 @@ public sealed record MeterSpecification
         Guard.NotNegative(perYear, Meter, "drift per year");
         parts.Add(
             new(
+                Component.Drift,
                 $"age, {days - valid:G4} days beyond {valid:G4}",
                 perYear / 100 * Math.Abs(indication) * (days - valid) / DaysPerYear
             )
@@ -201,7 +219,9 @@ public sealed record MeterSpecification
             return false;
         }
         Guard.NotNegative(cold, Meter, "percent of reading before warm-up");
-        parts.Add(new($"warm-up, {minutes:G3} of {WarmUpMinutes:G3} min", cold / 100 * Math.Abs(indication)));
+        parts.Add(
+            new(Component.WarmUp, $"warm-up, {minutes:G3} of {WarmUpMinutes:G3} min", cold / 100 * Math.Abs(indication))
+        );
         return true;
     }
 

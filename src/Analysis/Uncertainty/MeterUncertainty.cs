@@ -1,9 +1,10 @@
 namespace LoadTest.Analysis.Uncertainty;
 
 /// <summary>One part of a meter's limit of error, in the meter's unit.</summary>
-/// <param name="Name">What it comes from.</param>
+/// <param name="Component">What it comes from.</param>
+/// <param name="Name">The same in words, with the figures behind it.</param>
 /// <param name="HalfWidth">Half-width, zero or more.</param>
-public readonly record struct MeterUncertaintyPart(string Name, double HalfWidth);
+public readonly record struct MeterUncertaintyPart(Component Component, string Name, double HalfWidth);
 
 /// <summary>What a meter's specification says about one indication.</summary>
 /// <param name="Specification">The specification asked.</param>
@@ -32,6 +33,6 @@ public sealed record MeterUncertainty(
             Specification.Distribution == Distribution.Normal
                 ? UncertaintyInput.FromExpanded(name, Indication, HalfWidth, Specification.CoverageFactor)
                 : UncertaintyInput.FromHalfWidth(name, Indication, HalfWidth, Specification.Distribution);
-        return input with { Instrument = Specification.Meter };
+        return input with { Component = Component.Specification, Instrument = Specification.Meter };
     }
 }

@@ -16,7 +16,7 @@ internal static class ReportBudgets
         page.Element("h2", "Uncertainty budgets");
         page.Element(
             "p",
-            "Linear propagation, JCGM 100:2008: u² = Σ (c·u)², effective degrees of freedom by Welch–Satterthwaite, k from Student's t. Of a limit judged at many points the budget of the point nearest to its limit is shown; the record holds all of them.",
+            "Linear propagation, JCGM 100:2008: u² = Σ (c·u)², effective degrees of freedom by Welch–Satterthwaite, k from Student's t or, where rectangles carry most of the variance, from their distribution (EA-4/02 M:2022, S9 and S10). Lines of one meter's same error move together, so shares need not add up to 100 %. Of a limit judged at many points the budget of the point nearest to its limit is shown; the record holds all of them.",
             "small"
         );
         foreach (var judged in shown)
@@ -38,11 +38,21 @@ internal static class ReportBudgets
         var (symbol, factor) = ResultWords.Shown(judged.Unit);
         var (unit, scale) = Contributions(judged);
         page.Open("section", "keep").Element("h3", judged.Name);
-        page.Table("", "input", "type", "distribution", "#degrees of freedom", $"#contribution{unit}", "#share");
+        page.Table(
+            "",
+            "input",
+            "component",
+            "type",
+            "distribution",
+            "#degrees of freedom",
+            $"#contribution{unit}",
+            "#share"
+        );
         foreach (var line in budget.Lines.Where(l => l.Contribution > 0))
         {
             page.Row(
                 line.Input.Name,
+                line.Input.Component.Name(),
                 line.Input.Kind == EvaluationKind.TypeA ? "A" : "B",
                 line.Input.Distribution.Name(),
                 $"#{Degrees(line.Input.DegreesOfFreedom)}",
@@ -54,7 +64,7 @@ internal static class ReportBudgets
         var combined = budget.Combined;
         page.Element(
             "p",
-            $"Combined u = {ReportNumber.Significant(combined.StandardUncertainty * factor, 2)}{ReportNumber.Symbol(symbol)}, {Degrees(combined.DegreesOfFreedom)} degrees of freedom, k = {ReportNumber.Fixed(judged.Judgement.CoverageFactor, 2)} for {ReportNumber.Significant(record.Coverage * 100, 4)} %: U = {ReportNumber.Uncertainty(judged.Judgement.Expanded, factor)}{ReportNumber.Symbol(symbol)}.{Predicted(judged, factor, symbol)}",
+            $"Combined u = {ReportNumber.Significant(combined.StandardUncertainty * factor, 2)}{ReportNumber.Symbol(symbol)}, {Degrees(combined.DegreesOfFreedom)} degrees of freedom, k = {ReportNumber.Fixed(judged.Judgement.CoverageFactor, 2)}{Shape(budget)} for {ReportNumber.Significant(record.Coverage * 100, 4)} %: U = {ReportNumber.Uncertainty(judged.Judgement.Expanded, factor)}{ReportNumber.Symbol(symbol)}.{Predicted(judged, factor, symbol)}",
             "small"
         );
         page.Close("section");
@@ -68,6 +78,12 @@ internal static class ReportBudgets
         var (prefix, factor) = ReportNumber.Prefix(judged.Budget!.Lines.Max(l => l.Contribution));
         return ($", {prefix}{ResultWords.Symbol(judged.Unit)}", factor);
     }
+
+    // EA-4/02, S9 and S10: where rectangles dominate, k is theirs.
+    private static string Shape(Budget budget) =>
+        budget.Dominance is { } d
+            ? $" (from the rectangle of {d.Component.Name()}, which carries {ReportNumber.Fixed(d.First * 100, 0)} % of the variance)"
+            : "";
 
     private static string Predicted(JudgedResult judged, double factor, string symbol) =>
         judged.Predicted is { } u

@@ -115,7 +115,11 @@ internal sealed class JudgingMeter
     {
         var specification = _specification.At(indication, _specification.Ranges[0], _conditions);
         assumptions.AddRange(specification.Findings);
-        lines.Add(Line("specification", Component.Specification, specification.HalfWidth));
+        foreach (var part in specification.Parts)
+        {
+            var line = Line(part.Name, part.Component, part.HalfWidth);
+            lines.Add(part.Component == Component.Linearity ? line : line with { SharedBy = Range });
+        }
         lines.Add(
             UncertaintyInput.FromResolution($"{_name}: resolution", readability) with
             {
@@ -124,14 +128,18 @@ internal sealed class JudgingMeter
         );
     }
 
+    /// <summary>Half-width of what the meter may change within a run at one indication, in the input's unit.</summary>
+    /// <remarks>A tenth of what its sheet allows in a year: house rule, no source.</remarks>
+    public double Stability(double indication) =>
+        MeterSpecification.ShortTermPart
+        * _specification.At(indication, _specification.Ranges[0], _conditions).HalfWidth;
+
     /// <summary>Standard uncertainty of one reading by specification and resolution, in the input's unit.</summary>
     public double StandardUncertainty(double indication)
     {
-        var (limit, step) = (
-            _specification.At(indication, _specification.Ranges[0], _conditions).HalfWidth,
-            Resolution / 2
-        );
-        return Math.Sqrt((limit * limit + step * step) / 3);
+        var parts = _specification.At(indication, _specification.Ranges[0], _conditions).Parts;
+        var step = Resolution / 2;
+        return Math.Sqrt((parts.Sum(p => p.HalfWidth * p.HalfWidth) + step * step) / 3);
     }
 
     private double One(CertificatePoint point, List<UncertaintyInput> lines)

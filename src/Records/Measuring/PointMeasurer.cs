@@ -59,6 +59,9 @@ internal sealed class PointMeasurer
     /// <summary>Rated ratio of the reference shunt, V/A.</summary>
     public double VoltsPerAmpere => _bench.ReferenceShunt.RatedVolts.Value / _bench.ReferenceShunt.RatedAmperes.Value;
 
+    /// <summary>The bench's certified shunt.</summary>
+    public CertifiedShunt Shunt => _bench.ReferenceShunt;
+
     /// <summary>When steps began and ended, what was switched in them, and temperatures taken on the way.</summary>
     public StepTimes Times => _times;
 
@@ -155,6 +158,7 @@ internal sealed class PointMeasurer
         meter.AddLines(mean, halfRange, lines, findings, _assumptions);
         var scatter = Scatter(lines);
         var volts = mean.Mean + meter.Correction(mean.Mean, lines) - ZeroAt(zeros, Middle(window));
+        ZeroTaken(meter, zeros, lines);
         var shunt = _bench.ReferenceShunt;
         var current = ReferenceShuntModel
             .Of(shunt)
@@ -229,6 +233,26 @@ internal sealed class PointMeasurer
         var span = last.Seconds - first.Seconds;
         var part = span > 0 ? Math.Clamp((seconds - first.Seconds) / span, 0, 1) : 0;
         return first.Volts + part * (last.Volts - first.Volts);
+    }
+
+    // A zero reading takes the meter's offset off and brings what the zero moved between two of them, half of it a rectangle.
+    private static void ZeroTaken(
+        JudgingMeter meter,
+        IReadOnlyList<(double Seconds, double Volts)> zeros,
+        List<UncertaintyInput> lines
+    )
+    {
+        if (zeros.Count == 0)
+            return;
+        lines.RemoveAll(l => l.Component == Component.Offset);
+        var moved = Math.Abs(zeros[^1].Volts - zeros[0].Volts) / 2;
+        lines.Add(
+            UncertaintyInput.FromHalfWidth($"{meter.Channel.Name}: zero reading", 0, moved + meter.Resolution / 2) with
+            {
+                Component = Component.ZeroDrift,
+                Instrument = meter.Instrument.Id,
+            }
+        );
     }
 
     private static double Middle(PointMeasured window) => (window.From + (window.To - window.From) / 2).TotalSeconds;

@@ -37,6 +37,7 @@ internal static class ReferenceShuntModel
                 perKelvin * shunt.SelfHeatingKelvins / rating.PowerAt(rating.RatedAmperes).Value,
             IsCertifiedCold = true,
             TemperatureCoefficient = shunt.TemperatureCoefficient,
+            DriftPerYear = ReferenceShunt.YearlyPartOfClass * shunt.ClassIndex / 100,
             ThermalMillivolts = shunt.ThermalVolts.Value * MilliPerOne,
         };
     }

@@ -1,4 +1,3 @@
-using LoadTest.Analysis;
 using LoadTest.Analysis.Ac;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Measuring;
@@ -8,7 +7,7 @@ using LoadTest.Sequencer.Profiles;
 namespace LoadTest.Records.Results;
 
 /// <summary>Voltage regulation and frequency droop of the auxiliary output, from no load to the largest load.</summary>
-/// <remarks>Both readings are of one meter on one range, so what is common to them drops out as its correlation says (JCGM 100:2008, 5.2.2).</remarks>
+/// <remarks>Both readings are of one meter on one range, so lines of one error move together and largely drop out (JCGM 100:2008, 5.2.2).</remarks>
 internal static class AuxiliaryMaker
 {
     /// <summary>The budget; null when no load or a load was not measured, or nothing is rated.</summary>
@@ -26,37 +25,38 @@ internal static class AuxiliaryMaker
         var full = usable.Where(p => !p.Step.State.Auxiliary.IsEmpty).MaxBy(p => p.Step.State.AuxiliaryPower.Value);
         if (rating is null || open is null || full is null)
             return null;
-        var (a, b) = (open.Beside[role], full.Beside[role]);
-        var estimate = isVolts
-            ? VoltageRegulation.NoLoadToFullLoad(a.Estimate, b.Estimate, Correlation(a, b))
-            : Governor.Droop(Own(a), Own(b), rating.Hertz);
-        var name = isVolts ? "voltage regulation" : "frequency droop";
+        var (a, b) = (open.Beside[role].Budget, full.Beside[role].Budget);
+        var (none, all) = (a.Combined.Value, b.Combined.Value);
+        // (a − b)/b of volts, (a − b)/rated of hertz.
+        var (value, ofNone, ofAll) = isVolts
+            ? (VoltageRegulation.NoLoadToFullLoad(a.Combined, b.Combined, 0).Value, 1 / all, -none / (all * all))
+            : (Governor.Droop(a.Combined, b.Combined, rating.Hertz).Value, 1 / rating.Hertz, -1 / rating.Hertz);
         return Budget.Linear(
-            name,
+            isVolts ? "voltage regulation" : "frequency droop",
             "",
-            estimate.Value,
+            value,
             [
-                UncertaintyInput.FromStandard(
-                    $"{name}: no load and {full.Step.State.AuxiliaryPower.Value / 1000:G3} kW",
-                    0,
-                    estimate.StandardUncertainty,
-                    estimate.DegreesOfFreedom
-                ) with
-                {
-                    Component = Component.Method,
-                },
+                .. Lines(a, "no load", ofNone),
+                .. Lines(b, $"{full.Step.State.AuxiliaryPower.Value / 1000:G3} kW", ofAll),
+                .. Straightness(b, Math.Abs(none - all), ofNone),
             ],
             null,
             coverage
         );
     }
 
-    private static double Correlation(Measured a, Measured b)
-    {
-        var product = a.Estimate.StandardUncertainty * b.Estimate.StandardUncertainty;
-        return product > 0 ? Math.Min(1, a.Common * b.Common / product) : 0;
-    }
+    private static IEnumerable<UncertaintyInput> Lines(Budget budget, string at, double sensitivity) =>
+        budget
+            .Lines.Where(l => l.Input.Component != Component.Linearity)
+            .Select(l => l.Input.Named($"{l.Input.Name}, {at}").With(l.Sensitivity * sensitivity));
 
-    // A difference of two frequencies by one meter keeps their scatter alone.
-    private static Estimate Own(Measured m) => m.Estimate with { StandardUncertainty = m.Scatter };
+    // Two readings near to one another share most of a meter's departure from a straight line: one bow over the range changes by at most
+    // four times its height over the range, here over the value itself, which is no more than the range. House rule, no source.
+    private static IEnumerable<UncertaintyInput> Straightness(Budget budget, double apart, double sensitivity)
+    {
+        var part = Math.Min(1, 4 * apart / Math.Abs(budget.Combined.Value));
+        return budget
+            .Lines.Where(l => l.Input.Component == Component.Linearity)
+            .Select(l => l.Input.Named($"{l.Input.Name}, between the two").With(l.Sensitivity * sensitivity * part));
+    }
 }

@@ -36,7 +36,7 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
             : null;
         var judged = group
             .Limits.SelectMany(limit =>
-                Judged(group, limit, points, line, fitted?.Bare, shunt, drift, heat?.Rise, transient)
+                Judged(group, EitherWay(limit), points, line, fitted?.Bare, shunt, drift, heat?.Rise, transient)
             )
             .ToArray();
         return new GroupResult(
@@ -55,6 +55,10 @@ internal sealed class GroupAnalysis(RunPlan plan, PointMeasurer measurer, Judge 
             Transient = transient,
         };
     }
+
+    // A drift either way counts: "at most 2 %" is ± 2 %.
+    private static ResolvedLimit EitherWay(ResolvedLimit limit) =>
+        limit is { Measurand: Measurand.Drift, Lower: null, Upper: { } most } ? limit with { Lower = -most } : limit;
 
     private IEnumerable<JudgedResult> Judged(
         PointGroup group,

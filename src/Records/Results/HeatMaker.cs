@@ -52,7 +52,7 @@ internal static class HeatMaker
         );
     }
 
-    /// <summary>Unit less air temperature with the lines of both meters; of one meter its gain is counted twice, never too little.</summary>
+    /// <summary>Unit less air temperature with the lines of both meters; an error both share moves both together.</summary>
     private static Budget? Rise(MeasuredPoint point, double coverage)
     {
         if (

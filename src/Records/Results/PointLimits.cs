@@ -114,7 +114,11 @@ internal static class PointLimits
         if (value.StandardUncertainty > 0)
             inputs.Insert(
                 0,
-                UncertaintyInput.FromStandard($"{said}: last digit", value.Value, value.StandardUncertainty) with
+                UncertaintyInput.FromHalfWidth(
+                    $"{said}: last digit",
+                    value.Value,
+                    value.StandardUncertainty * Distribution.Rectangular.Divisor()
+                ) with
                 {
                     Component = Component.Resolution,
                 }

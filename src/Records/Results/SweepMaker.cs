@@ -46,6 +46,7 @@ internal static class SweepMaker
                     .. Common(top.Amperes!.Budget, "reference current", -1),
                     .. Common(top.UnitDrop!.Budget, "unit's drop", 1),
                 ],
+                Intercept = [.. Intercept(top)],
                 CoverageProbability = coverage,
             };
             var ratio = sweep.Analyse();
@@ -84,13 +85,29 @@ internal static class SweepMaker
             p.Seconds
         );
 
+    // What moves the line's end at no current and is not scatter: both meters' linearity, the reference's thermal EMF, the zero readings.
+    private static IEnumerable<UncertaintyInput> Intercept(MeasuredPoint top)
+    {
+        var ratio = top.UnitDrop!.Estimate.Value / top.Amperes!.Estimate.Value * MilliPerOne;
+        static bool IsOfZero(BudgetLine line) =>
+            line.Input.Component is Component.Linearity or Component.ThermalEmf or Component.ZeroDrift
+            && line.Contribution > 0;
+        foreach (var line in top.Amperes.Budget.Lines.Where(IsOfZero))
+            yield return line.Input.With(-line.Sensitivity * ratio);
+        foreach (var line in top.UnitDrop.Budget.Lines.Where(IsOfZero))
+            yield return line.Input.Scaled(MilliPerOne).With(Math.Sign(line.Sensitivity));
+    }
+
     private static ZeroReading? Zero(MeasuredPoint? p) =>
         p is null ? null : new ZeroReading(p.UnitDrop!.Estimate.Value * MilliPerOne, p.Seconds);
 
+    // An offset is alike at all points: the line's intercept takes it, and a zero reading takes it off.
     // Relative to the value, with the sign the line has in the ratio: a higher current is a lower ratio.
     private static IEnumerable<UncertaintyInput> Common(Budget budget, string of, int sign) =>
         budget
-            .Lines.Where(l => !Measured.IsOwn(l.Input) && l.Contribution > 0)
+            .Lines.Where(l =>
+                !Measured.IsOwn(l.Input) && l.Input.Component is not Component.Offset && l.Contribution > 0
+            )
             .Select(l =>
                 l.Input.Named($"{of}: {l.Input.Name}")
                     .Scaled(Math.Abs(l.Sensitivity / budget.Combined.Value))

@@ -1,3 +1,5 @@
+using LoadTest.Analysis.Shunts;
+using LoadTest.Analysis.Uncertainty;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
 
@@ -5,9 +7,9 @@ namespace LoadTest.Sequencer.Planning;
 
 /// <summary>Standard uncertainty to be expected of the judging channels, from data sheet, certificate and shunt.</summary>
 /// <remarks>
-/// What only the run can tell (scatter, drift, ripple) is not in it, so the run's own budget is never smaller. Limits of
+/// What only the run can tell (scatter, ripple, zero readings, age of a certificate) is not in it: the run's own budget may be larger or smaller. Limits of
 /// error are rectangles, u = a/√3 (JCGM 100:2008, 4.3.7); certificates give U/k. Worked: 30.000 V on a 100 V range,
-/// ± (0.0045 % of reading + 0.0006 % of range): a = 1.95 mV, u = 1.13 mV.
+/// ± (0.0045 % of reading + 0.0006 % of range): gain 1.35 mV, range 0.6 mV in two halves, u = 0.82 mV.
 /// </remarks>
 internal sealed class MeterPrediction(Bench bench)
 {
@@ -47,18 +49,34 @@ internal sealed class MeterPrediction(Bench bench)
         return Root(
             ofDrop / ratio,
             Ratio(shunt, amperes) * amperes,
+            ReferenceShunt.YearlyPartOfClass * shunt.ClassIndex / 100 / RootThree * amperes,
             shunt.ThermalVolts.Value / ratio / RootThree,
             Math.Abs(shunt.TemperatureCoefficient) * kelvins / RootThree * amperes
         );
     }
 
-    /// <summary>Smallest steps of a drift: two readings of one meter share its gain, so only its counts and range part remain.</summary>
+    /// <summary>u of a change between two readings of one meter, over the value: steps, short-term stability; of the reference shunt also its thermal
+    /// EMF, and its warming where no thermometer sits on it.</summary>
     public double? RepeatStep(ChannelRole role, double value)
     {
         if (Judging(role) is not { } channel || value == 0)
             return null;
         var input = Input(channel);
-        return Math.Sqrt(2) * Math.Max(input.Specification.Counts, 1) * input.Resolution / RootThree / Math.Abs(value);
+        var sheet = MeterSheet.Of(input, channel.InstrumentId);
+        var stability = MeterSpecification.ShortTermPart * sheet.At(value, sheet.Ranges[0]).HalfWidth;
+        var (thermal, warming) = role == ChannelRole.ReferenceShuntDrop ? BetweenReadings(value) : (0, 0);
+        return Root(Math.Sqrt(0.5) * input.Resolution, stability, thermal, warming) / RootThree / Math.Abs(value);
+    }
+
+    // Half-widths, V, of what the reference shunt itself may change.
+    private (double Thermal, double Warming) BetweenReadings(double drop)
+    {
+        var shunt = bench.ReferenceShunt;
+        var part = drop / shunt.RatedVolts.Value;
+        var kelvins = Judging(ChannelRole.ReferenceShuntTemperature) is null
+            ? shunt.SelfHeatingKelvins * part * part
+            : 0;
+        return (shunt.ThermalVolts.Value, Math.Abs(shunt.TemperatureCoefficient) * kelvins * drop);
     }
 
     /// <summary>u of one reading of a meter without a wire, in its input's unit; null beyond its range.</summary>
@@ -90,9 +108,9 @@ internal sealed class MeterPrediction(Bench bench)
             return null;
         // On a day like any other: inside its band of temperature and warmed up.
         var sheet = MeterSheet.Of(input, instrument.Id);
-        var halfWidth = sheet.At(value, sheet.Ranges[0]).HalfWidth;
+        var limits = sheet.At(value, sheet.Ranges[0]).Parts.Sum(p => p.HalfWidth * p.HalfWidth);
         return Root(
-            halfWidth / RootThree,
+            Math.Sqrt(limits) / RootThree,
             input.Resolution / 2 / RootThree,
             Certified(instrument.Certificate, input.Name, value)
         );
