@@ -8,21 +8,22 @@ namespace LoadTest.SequencerTests;
 public sealed class PlanPredictionTests
 {
     // JCGM 100:2008, 4.3.7: limits ± a with nothing known between them are u = a/√3.
-    // By hand: 30 V on a 100 V range, ± (0.005 % of reading + 0.002 % of range): a = 1.5 mV + 2 mV = 3.5 mV, u = 2.0207 mV;
-    // half a step of 0.1 mV adds 0.05/√3 = 0.0289 mV: 2.0209 mV.
+    // By hand: 30 V on a 100 V range, ± (0.005 % of reading + 0.002 % of range): gain 1.5 mV, offset 1 mV, linearity 1 mV, root of squares
+    // 2.0616 mV, u = 1.1902 mV; half a step of 0.1 mV adds 0.05/√3 = 0.0289 mV: 1.1906 mV.
     [Fact]
     public void Data_sheet_limits_become_a_rectangular_standard_uncertainty()
     {
-        Assert.Equal(2.0209e-3, new MeterPrediction(Some.Bench()).StudVolts(30)!.Value, 1e-7);
+        Assert.Equal(1.19059e-3, new MeterPrediction(Some.Bench()).StudVolts(30)!.Value, 1e-7);
     }
 
-    // By hand at 300 A: drop 30 mV on 100 mV, a = 1.5 µV + 2 µV = 3.5 µV, u = 2.0209 µV with resolution, i.e. 20.209 mA
+    // By hand at 300 A: drop 30 mV on 100 mV, gain 1.5 µV, offset and linearity 1 µV each, u = 1.1906 µV with resolution, i.e. 11.906 mA
     // (0.1 mV/A); certificate U = 0.04 %, k = 2: 60 mA; EMF 2 µV/√3 = 11.547 mA;
-    // temperature 20 ppm/K · (5 + 40·0.36) K/√3 = 224.0 ppm = 67.20 mA. Root of squares: 93.06 mA.
+    // temperature 20 ppm/K · (5 + 40·0.36) K/√3 = 224.0 ppm = 67.20 mA; a year's drift of a fifth of
+    // class 0.1: 0.02 %/√3 = 34.64 mA. Root of squares: 97.93 mA.
     [Fact]
     public void Amperes_by_the_reference_shunt_carry_meter_certificate_emf_and_heating()
     {
-        Assert.Equal(0.09306, new MeterPrediction(Some.Bench()).Amperes(300)!.Value, 2e-5);
+        Assert.Equal(0.09793, new MeterPrediction(Some.Bench()).Amperes(300)!.Value, 2e-5);
     }
 
     [Fact]
@@ -31,8 +32,8 @@ public sealed class PlanPredictionTests
         var bench = Some.Bench();
         var uncertified = bench with { ReferenceShunt = bench.ReferenceShunt with { Certificate = null } };
 
-        // Class 0.1: ± 0.1 % rectangular is 0.0577 % = 173.2 mA at 300 A; with the rest above: 187.2 mA.
-        Assert.Equal(0.1872, new MeterPrediction(uncertified).Amperes(300)!.Value, 2e-4);
+        // Class 0.1: ± 0.1 % rectangular is 0.0577 % = 173.2 mA at 300 A; with the rest above: 189.7 mA.
+        Assert.Equal(0.1897, new MeterPrediction(uncertified).Amperes(300)!.Value, 2e-4);
     }
 
     [Fact]

@@ -40,6 +40,8 @@ internal static class HoldDrift
             || measurer.Mean(role, end.From, end.To) is not { } last
         )
             return null;
+        if (!meter.Covers(first.Mean) || !meter.Covers(last.Mean))
+            return null;
         var scale = 1 / Math.Abs(first.Mean);
         var inputs = new List<UncertaintyInput>();
         Add(inputs, "beginning", first, meter.Resolution, scale);
@@ -79,6 +81,8 @@ internal static class HoldDrift
             measurer.Mean(Thermometer, begin, begin + length) is { } cold
             && measurer.Mean(Thermometer, end.From, end.To) is { } warm
             && measurer.Meter(Thermometer) is { } thermometer
+            && thermometer.Covers(cold.Mean)
+            && thermometer.Covers(warm.Mean)
         )
         {
             var kelvins = warm.Mean - cold.Mean;
