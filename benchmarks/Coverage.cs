@@ -124,7 +124,10 @@ internal static class Coverage
             var slack = all.Length >= Whole ? 0 : 3 * Math.Sqrt(0.05 * 0.95 / all.Length);
             var isShort = inside < Least - slack || inside > Most && !isDominated && all.Length >= Whole;
             falling += isShort ? 1 : 0;
-            var largest = all.GroupBy(s => s.Largest.Split(' ')[0]).MaxBy(g => g.Count())!.First().Largest;
+            var largest = all.GroupBy(s => s.Largest.Split(' ')[0], StringComparer.Ordinal)
+                .MaxBy(g => g.Count())!
+                .First()
+                .Largest;
             var remark =
                 isShort ? "falls short"
                 : spread is < 0.7 or > 1.1 ? $"ratio outside 0.7 to 1.1: {(largest.Length > 0 ? largest : "no budget")}"

@@ -22,7 +22,7 @@ internal sealed partial class CoverageDraw(ulong seed)
     {
         var shipped = ProfileFolder.Find(name, "benches");
         var path = Path.Combine(Path.GetDirectoryName(shipped)!, $"coverage-{name}");
-        File.WriteAllText(path, Correction().Replace(File.ReadAllText(shipped), "correction: 0 $1,"));
+        File.WriteAllText(path, Correction().Replace(File.ReadAllText(shipped), "correction: 0 ${amount},"));
         return path;
     }
 
@@ -122,6 +122,6 @@ internal sealed partial class CoverageDraw(ulong seed)
 
     private double Normal() => Math.Sqrt(-2 * Math.Log(1 - Uniform())) * Math.Cos(2 * Math.PI * Uniform());
 
-    [GeneratedRegex(@"correction: \S+ ([^,]+),")]
+    [GeneratedRegex(@"correction: \S+ (?<amount>[^,]+),", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
     private static partial Regex Correction();
 }

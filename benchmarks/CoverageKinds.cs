@@ -4,7 +4,6 @@ using LoadTest.Records;
 using LoadTest.Records.Measuring;
 using LoadTest.Records.Results;
 using LoadTest.Sequencer.Benches;
-using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Simulator;
 

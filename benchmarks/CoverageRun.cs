@@ -60,7 +60,7 @@ internal sealed class CoverageRun
             "",
             stand.Load,
             stand.Meters,
-            new ScriptedOperator(stand.Hands, pump, "coverage", [8.8]),
+            new ScriptedOperator(stand.Hands, pump, "coverage", ["8.80"]),
             1L << 40
         )
         {

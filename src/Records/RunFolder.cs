@@ -90,9 +90,7 @@ public sealed class RunFolder : IDisposable
     {
         var folder = new RunFolder(path, held: null);
         if (needsJournal && !File.Exists(folder.Journal))
-            throw new IOException(
-                $"{VisibleText.Of(path)} holds no file \"journal\". Give the folder of a run."
-            );
+            throw new IOException($"{VisibleText.Of(path)} holds no file \"journal\". Give the folder of a run.");
         if (needsJournal)
             RegularFile.Demand(folder.Journal);
         if (File.Exists(folder.In("lock")) && IsHeld(folder.In("lock")))

@@ -1,7 +1,6 @@
 using LoadTest.Records;
 using LoadTest.Records.Journaling;
 using LoadTest.Records.Verifying;
-using LoadTest.Records.Writing;
 using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.RecordsTests.Journaling;

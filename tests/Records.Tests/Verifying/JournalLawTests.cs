@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using LoadTest.Analysis.Loads;
 using LoadTest.Records.Verifying;
-using LoadTest.RecordsTests.Journaling;
 using LoadTest.RecordsTests.Runs;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
@@ -69,11 +68,16 @@ public sealed class JournalLawTests
 
     [Fact]
     public void Every_law_is_named_once() =>
-        Assert.Equal(JournalLaws.All.Length, JournalLaws.All.Select(l => l.Name).Distinct().Count());
+        Assert.Equal(
+            JournalLaws.All.Length,
+            JournalLaws.All.Select(l => l.Name).Distinct(StringComparer.Ordinal).Count()
+        );
 
     public static TheoryData<string> Rewritings => [.. s_rewritings.Keys];
 
-    private static readonly Dictionary<string, (string Law, Func<JournalEntry[]> Entries)> s_rewritings = new()
+    private static readonly Dictionary<string, (string Law, Func<JournalEntry[]> Entries)> s_rewritings = new(
+        StringComparer.Ordinal
+    )
     {
         ["the gate taken out"] = ("gate", () => Without(First(e => e is GatePassed { Half: 1 }))),
         ["the relay closed before the gate"] = (
@@ -324,7 +328,7 @@ public sealed class JournalLawTests
     public void Entries_taken_out_doubled_exchanged_or_moved_in_time_and_chained_again_break_a_law_or_change_nothing_that_is_ordered()
     {
         var chance = new Random(36);
-        var noticed = new Dictionary<string, (int Noticed, int Tried)>();
+        var noticed = new Dictionary<string, (int Noticed, int Tried)>(StringComparer.Ordinal);
         int[] ordered =
         [
             .. Enumerable

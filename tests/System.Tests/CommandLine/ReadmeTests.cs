@@ -1,4 +1,3 @@
-using System.CommandLine;
 using System.Text.RegularExpressions;
 using LoadTest.Commands;
 
@@ -32,7 +31,7 @@ public sealed partial class ReadmeTests : IDisposable
         }
 
         Assert.Equal(10, block.Split('\n').Length);
-        Assert.Equal(block.Split('\n'), InOrder(block.Split('\n'), printed, line => line));
+        Assert.Equal(block.Split('\n'), InOrder(block.Split('\n'), printed, line => line), StringComparer.Ordinal);
     }
 
     [Fact]

@@ -68,7 +68,11 @@ public sealed class FarEndTests : IDisposable
             "--json"
         );
         var served = Wires.Parse("wires", await simulator.LineAsync());
-        var ports = served.Instruments.ToDictionary(i => i.Key, i => ((LineText.Tcp)i.Value).Port);
+        var ports = served.Instruments.ToDictionary(
+            i => i.Key,
+            i => ((LineText.Tcp)i.Value).Port,
+            StringComparer.Ordinal
+        );
         using var hands = new TcpListener(IPAddress.Loopback, 0);
         hands.Start();
         var forger = new Thread(() => Forge(hands, ports)) { IsBackground = true };
