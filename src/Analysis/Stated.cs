@@ -1,3 +1,5 @@
+using LoadTest.Analysis.Uncertainty;
+
 namespace LoadTest.Analysis;
 
 /// <summary>Results and their risks as people read them, written in one way wherever they stand.</summary>
@@ -16,6 +18,9 @@ public static class Stated
     public static string WithUncertainty(double value, double expanded, string symbol, double factor = 1)
     {
         ArgumentNullException.ThrowIfNull(symbol);
+        Guard.Finite(value, "A result", "value");
+        Guard.NotNegative(expanded, "A result", "expanded uncertainty");
+        Guard.Positive(factor, "A result", "factor between units");
         var grain = expanded * factor;
         var numbers = $"{Figures.To(value * factor, grain)} ± {(expanded == 0 ? "0" : Figures.To(grain, grain))}";
         return symbol.Length == 0 ? numbers : $"({numbers}) {symbol}";
@@ -23,12 +28,15 @@ public static class Stated
 
     /// <summary>A test uncertainty ratio; beyond 10:1 nobody asks how far.</summary>
     /// <remarks>4.04 is <c>4.0:1</c>, 861 is <c>&gt; 10:1</c>.</remarks>
-    public static string Ratio(double ratio) => ratio > AmpleRatio ? "> 10:1" : $"{Figures.To(ratio, ratio)}:1";
+    public static string Ratio(double ratio) =>
+        Guard.NotNegative(ratio, "A test", "uncertainty ratio") > AmpleRatio
+            ? "> 10:1"
+            : $"{Figures.To(ratio, ratio)}:1";
 
     /// <summary>A probability in percent, two digits; what is nearer to none or to certain than 0.1 % is called so.</summary>
     /// <remarks>0.0254 is <c>2.5 %</c>, 0.0000001 is <c>below 0.1 %</c>, 0.99997 is <c>above 99.9 %</c>.</remarks>
     public static string Chance(double chance) =>
-        chance < SmallestChance ? "below 0.1 %"
+        Guard.NotNegative(chance, "A result", "probability") < SmallestChance ? "below 0.1 %"
         : chance > 1 - SmallestChance ? "above 99.9 %"
         : $"{(chance > 0.99 ? Figures.Of(chance * 100, 3) : Figures.Of(chance * 100))} %";
 }

@@ -99,10 +99,17 @@ internal sealed class JudgingMeter
                 $"{_name}: {window.Count} readings worth {window.EffectiveCount:0.#} independent ones; half their range stands in the budget instead of their scatter."
             );
         }
-        AddReading(window.Mean, Resolution, lines, assumptions);
+        var specification = _specification.At(window.Mean, _specification.Ranges[0], _conditions);
+        assumptions.AddRange(specification.Findings);
+        foreach (var part in specification.Parts)
+        {
+            var line = Line(part.Name, part.Component, part.HalfWidth);
+            lines.Add(part.Component == Component.Linearity ? line : line with { SharedBy = Range });
+        }
+        lines.Add(Read(Resolution));
     }
 
-    /// <summary>The budget lines of one indication apart from its certificate: specification and readability.</summary>
+    /// <summary>The budget lines of one indication alone, apart from its certificate: specification as one, and readability.</summary>
     /// <param name="indication">What is shown, in the input's unit.</param>
     /// <param name="readability">Smallest step that was read, in the input's unit.</param>
     /// <exception cref="ArgumentException">The indication is over the range.</exception>
@@ -115,17 +122,8 @@ internal sealed class JudgingMeter
     {
         var specification = _specification.At(indication, _specification.Ranges[0], _conditions);
         assumptions.AddRange(specification.Findings);
-        foreach (var part in specification.Parts)
-        {
-            var line = Line(part.Name, part.Component, part.HalfWidth);
-            lines.Add(part.Component == Component.Linearity ? line : line with { SharedBy = Range });
-        }
-        lines.Add(
-            UncertaintyInput.FromResolution($"{_name}: resolution", readability) with
-            {
-                Instrument = Instrument.Id,
-            }
-        );
+        lines.Add(Line("specification", Component.Specification, specification.HalfWidth));
+        lines.Add(Read(readability));
     }
 
     /// <summary>Half-width of what the meter may change within a run at one indication, in the input's unit.</summary>
@@ -141,6 +139,12 @@ internal sealed class JudgingMeter
         var step = Resolution / 2;
         return Math.Sqrt((parts.Sum(p => p.HalfWidth * p.HalfWidth) + step * step) / 3);
     }
+
+    private UncertaintyInput Read(double step) =>
+        UncertaintyInput.FromResolution($"{_name}: resolution", step) with
+        {
+            Instrument = Instrument.Id,
+        };
 
     private double One(CertificatePoint point, List<UncertaintyInput> lines)
     {

@@ -80,7 +80,19 @@ internal sealed class MeterPrediction(Bench bench)
     }
 
     /// <summary>u of one reading of a meter without a wire, in its input's unit; null beyond its range.</summary>
-    public static double? ByHand(HandReading meter, double value) => Of(meter.Instrument, meter.Input, value);
+    /// <remarks>One reading alone: its data sheet's limit of error counts as one rectangle, because nothing here takes a part of it off.</remarks>
+    public static double? ByHand(HandReading meter, double value)
+    {
+        var (instrument, input) = (meter.Instrument, meter.Input);
+        if (Math.Abs(value) > input.Range)
+            return null;
+        var sheet = MeterSheet.Of(input, instrument.Id);
+        return Root(
+            sheet.At(value, sheet.Ranges[0]).HalfWidth / RootThree,
+            input.Resolution / 2 / RootThree,
+            Certified(instrument.Certificate, input.Name, value)
+        );
+    }
 
     /// <summary>Root of the sum of squares.</summary>
     public static double Root(params ReadOnlySpan<double> parts)
@@ -99,13 +111,9 @@ internal sealed class MeterPrediction(Bench bench)
         if (channel is null)
             return null;
         var input = Input(channel);
-        return input.Unit == unit ? Of(bench.Instrument(channel.InstrumentId), input, value) : null;
-    }
-
-    private static double? Of(BenchInstrument instrument, InputDefinition input, double value)
-    {
-        if (Math.Abs(value) > input.Range)
+        if (input.Unit != unit || Math.Abs(value) > input.Range)
             return null;
+        var instrument = bench.Instrument(channel.InstrumentId);
         // On a day like any other: inside its band of temperature and warmed up.
         var sheet = MeterSheet.Of(input, instrument.Id);
         var limits = sheet.At(value, sheet.Ranges[0]).Parts.Sum(p => p.HalfWidth * p.HalfWidth);

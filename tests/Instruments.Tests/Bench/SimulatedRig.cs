@@ -21,7 +21,7 @@ internal sealed class SimulatedRig : IDisposable
         var file = ReadBench(protocol == "modbus-tcp" ? "demo-modbus-tcp.yaml" : "demo.yaml");
         Instruments =
         [
-            .. file.Instruments.Select(instrument =>
+            .. file.Wired.Select(instrument =>
                 (
                     instrument,
                     InstrumentFactory.Create(

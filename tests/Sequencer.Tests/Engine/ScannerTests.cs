@@ -69,7 +69,7 @@ public sealed class ScannerTests
         {
             var scan = new Scan();
             var pump = Pump.Virtual(new DateTimeOffset(2026, 11, 25, 8, 0, 0, TimeSpan.Zero));
-            foreach (var instrument in Bench.Instruments)
+            foreach (var instrument in Bench.Wired)
                 scan.Meters.Add(instrument.Id, new Meter(instrument.Id, pump, takes(instrument.Id)));
             var opened = pump.GetTimestamp();
             var scanner = new Scanner(
