@@ -18,7 +18,7 @@ public sealed class ReplanningTests
         var record = RunRecord.Of(SomeRun.Journal(Entries()));
 
         Assert.Empty(record.Trouble);
-        Assert.Equal(6, record.Files.Length);
+        Assert.Equal(DemoFiles.Embedded().Count, record.Files.Length);
         Assert.Equal("Output verification after rebuild", record.Plan!.Profile.Name);
         Assert.Contains(
             record.Judged,

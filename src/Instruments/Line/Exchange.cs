@@ -34,12 +34,7 @@ internal sealed class Exchange
         _rules = rules;
         _gate = new WriteGate(line, time, Counters);
         _drain = new Drain(rules, Counters, Ticks(rules.TurnAround), Ticks(rules.Silence), Ticks(rules.LateWindow));
-        _timer = time.CreateTimer(
-            static s => ((Exchange)s!).OnTimer(),
-            this,
-            Timeout.InfiniteTimeSpan,
-            Timeout.InfiniteTimeSpan
-        );
+        _timer = time.CreateTimer(_ => OnTimer(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         line.Received = OnReceived;
         line.Lost = OnLost;
         line.Reopened = _gate.Reopen;
@@ -251,9 +246,7 @@ internal sealed class Exchange
         var detail = $"{Name}: no reply to {request.Words} within {request.Deadline.TotalMilliseconds:0.#} ms.";
         Counters.Note(detail);
         if (!_rules.HasNumbers)
-        {
             _drain.OweLate(request, _due + Ticks(_rules.LateWindow));
-        }
         else if (!_buffer.IsEmpty)
             _drain.Foul(now);
         End(request, new Reply(ReplyKind.TimedOut, _due, detail), now);
@@ -392,10 +385,7 @@ internal sealed class Exchange
             _urgentUntil = from + urgent.DeadlineTicks;
     }
 
-    private long Ticks(TimeSpan span) =>
-        _time.TimestampFrequency == TimeSpan.TicksPerSecond
-            ? span.Ticks
-            : (long)((Int128)span.Ticks * _time.TimestampFrequency / TimeSpan.TicksPerSecond);
+    private long Ticks(TimeSpan span) => LineRules.Ticks(span, _time);
 
     private void Arm(long when)
     {

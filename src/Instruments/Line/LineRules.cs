@@ -20,4 +20,10 @@ internal sealed record LineRules(
 
     /// <summary>Silence that ends a drain.</summary>
     public TimeSpan Silence => TurnAround > LeastSilence ? TurnAround : LeastSilence;
+
+    /// <summary>A span in timestamps of a clock: 1 ms of a clock of 10 MHz is 10 000.</summary>
+    public static long Ticks(TimeSpan span, TimeProvider time) =>
+        time.TimestampFrequency == TimeSpan.TicksPerSecond
+            ? span.Ticks
+            : (long)((Int128)span.Ticks * time.TimestampFrequency / TimeSpan.TicksPerSecond);
 }

@@ -31,7 +31,7 @@ public sealed class RealBenchTests : IDisposable
             RegexOptions.Multiline,
             TimeSpan.FromSeconds(1)
         );
-        foreach (var id in _bench.Bench.Instruments.Select(i => i.Id))
+        foreach (var id in _bench.Bench.Wired.Select(i => i.Id))
         {
             text = Regex.Replace(
                 text,
