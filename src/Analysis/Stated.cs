@@ -29,9 +29,9 @@ public static class Stated
     /// <summary>A test uncertainty ratio; beyond 10:1 nobody asks how far.</summary>
     /// <remarks>4.04 is <c>4.0:1</c>, 861 is <c>&gt; 10:1</c>.</remarks>
     public static string Ratio(double ratio) =>
-        Guard.NotNegative(ratio, "A test", "uncertainty ratio") > AmpleRatio
+        ratio > AmpleRatio
             ? "> 10:1"
-            : $"{Figures.To(ratio, ratio)}:1";
+            : $"{Figures.To(Guard.NotNegative(ratio, "A test", "uncertainty ratio"), ratio)}:1";
 
     /// <summary>A probability in percent, two digits; what is nearer to none or to certain than 0.1 % is called so.</summary>
     /// <remarks>0.0254 is <c>2.5 %</c>, 0.0000001 is <c>below 0.1 %</c>, 0.99997 is <c>above 99.9 %</c>.</remarks>

@@ -76,6 +76,7 @@ public sealed record RunState
     internal int StatesAsked { get; init; }
     internal TimeSpan StatesReadAt { get; init; }
     internal bool IsBankQuiet { get; init; }
+    internal TimeSpan BankSpokenTo { get; init; }
     internal bool IsWatchdogProved { get; init; }
     internal bool IsAttended { get; init; }
     internal TimeSpan HeardAt { get; init; }

@@ -132,9 +132,13 @@ internal sealed partial class Turn
             return false;
         for (var k = 0; k < State.LastGood.Length; k++)
         {
-            if (State.IsBankQuiet && Channel(k).InstrumentId == plan.Bench.Bank.InstrumentId)
+            var isOfBank = Channel(k).InstrumentId == plan.Bench.Bank.InstrumentId;
+            if (State.IsBankQuiet && isOfBank)
                 continue;
-            if (TripCheck.Age(Channel(k), now - State.LastGood[k].At) is { } cause)
+            // A bank that was left alone on purpose has the full time from when it is spoken to again; what it read keeps its own time.
+            var at = State.LastGood[k].At;
+            var since = isOfBank && State.BankSpokenTo > at ? State.BankSpokenTo : at;
+            if (TripCheck.Age(Channel(k), now - since) is { } cause)
             {
                 Remove(cause, Outcome.Tripped);
                 return true;

@@ -17,17 +17,7 @@ internal sealed partial class Turn
     {
         if (!State.IsBankQuiet)
             return;
-        State = State with
-        {
-            IsBankQuiet = false,
-            StatesReadAt = now,
-            LastGood =
-            [
-                .. State.LastGood.Select(
-                    (r, k) => Channel(k).InstrumentId == plan.Bench.Bank.InstrumentId ? r with { At = now } : r
-                ),
-            ],
-        };
+        State = State with { IsBankQuiet = false, StatesReadAt = now, BankSpokenTo = now };
         Do(new SetBankQuiet(false));
     }
 

@@ -69,7 +69,7 @@ internal static class MeasurementProbes
             new("Conformity.Judge", p => Conformity.Judge(p.E(100, 0.1), p.P(2), s_limit, DecisionRule.GuardBandU)),
             new("Conformity.ProbabilityInside", p => Conformity.ProbabilityInside(p.E(100, 0.1), s_limit)),
             new("Stated.WithUncertainty", p => Stated.WithUncertainty(p.X(12.34), p.N(0.05), "V", p.P(1))),
-            new("Stated.Ratio", p => Stated.Ratio(p.N(4))),
+            new("Stated.Ratio", p => Stated.Ratio(p.N(4)), r => r is "> 10:1"),
             new("Stated.Chance", p => Stated.Chance(p.N(0.02))),
             new("Conformity.TestUncertaintyRatio", p => Conformity.TestUncertaintyRatio(s_limit, p.N(0.1))),
             new("GlobalRisk.Of", p => GlobalRisk.Of(new(p.X(100), p.P(1)), p.P(0.1), s_limit, p.X(0.1))),

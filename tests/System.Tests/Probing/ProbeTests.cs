@@ -182,7 +182,7 @@ public sealed class ProbeTests : IDisposable
     {
         var ended = await BuiltProgram.RunAsync(_folder.FullName, "probe", "demo.yaml", "--json");
         Assert.True(ended.Exit == 0, ended.ToString());
-        Assert.Equal(4, ended.Document.GetProperty("lines").GetArrayLength());
+        Assert.Equal(5, ended.Document.GetProperty("lines").GetArrayLength());
     }
 
     [Fact]
