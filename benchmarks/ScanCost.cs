@@ -78,7 +78,7 @@ internal static class ScanCost
         TimeSpan length
     )
     {
-        var inputs = bench.Instruments.ToDictionary(
+        var inputs = bench.Wired.ToDictionary(
             i => i.Id,
             i => bench.Channels.Where(c => c.InstrumentId == i.Id).Select(c => c.Input).ToImmutableArray(),
             StringComparer.Ordinal

@@ -21,7 +21,7 @@ internal sealed class HuntStand : IDisposable
         var meters = new Dictionary<string, IMeter>(StringComparer.Ordinal);
         var links = new List<WildLink>();
         ILoad? load = null;
-        foreach (var instrument in bench.Instruments)
+        foreach (var instrument in bench.Wired)
         {
             var name = instrument.Line is LineText.Simulated simulated ? simulated.Device : instrument.Id;
             var link = new WildLink(Simulated.Devices.First(d => d.Name == name), pump, draw.Branch());
