@@ -21,10 +21,10 @@ public sealed class ReportNumberTests
     public void Ratios_are_read_in_millivolts_per_ampere_and_fractions_in_percent()
     {
         Assert.Equal(
-            "0.122769 ± 0.000063 mV/A",
+            "(0.122769 ± 0.000063) mV/A",
             ReportNumber.WithUncertainty(new Estimate(0.000122769, 0), 6.3e-8, Unit.VoltPerAmpere)
         );
-        Assert.Equal("0.50 ± 0.21 %", ReportNumber.WithUncertainty(new Estimate(0.005, 0), 0.0021, Unit.Fraction));
+        Assert.Equal("(0.50 ± 0.21) %", ReportNumber.WithUncertainty(new Estimate(0.005, 0), 0.0021, Unit.Fraction));
     }
 
     [Theory]
