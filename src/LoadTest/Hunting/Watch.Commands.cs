@@ -181,12 +181,13 @@ internal sealed partial class Watch
             );
         if (_latched is null || _isClosed || _isFoundOff || !WasOn || (IsStorageLost && _areContactsReadOpen))
             return;
-        if (now - _latchedAt > _offWithin.Ticks && IsOffProvable())
+        // What was promised is counted from when the program runs again, where the machine held it up.
+        if (now - Math.Max(_latchedAt, _heldUntil) > _offWithin.Ticks && IsOffProvable())
             Report(
                 Invariant.OffInTime,
                 $"The load was removed {TimeSpan.FromTicks(now - _latchedAt).TotalSeconds:0.000} s ago and is not confirmed off; {_offWithin.TotalSeconds:0.000} s are promised."
             );
-        if (now - Math.Max(Math.Max(_removeCalled, _latchedAt), _foundOnAt) > _offWithin.Ticks)
+        if (now - Math.Max(Math.Max(_removeCalled, _latchedAt), Math.Max(_foundOnAt, _heldUntil)) > _offWithin.Ticks)
             Report(
                 Invariant.AllOffAgain,
                 $"All-off was last asked for {TimeSpan.FromTicks(now - _removeCalled).TotalMilliseconds:0.0} ms ago, and the load is not confirmed off."
