@@ -25,7 +25,9 @@ public sealed record BytesAnswer(
     public bool Hold => Bad is null && Newer is null && IsClosed && Broken.IsEmpty;
 
     /// <summary>Checks a journal that was read.</summary>
-    public static BytesAnswer Of(JournalContents journal)
+    /// <param name="journal">What was read.</param>
+    /// <param name="plan">Its plan where it is known; null to work it out again from the files the journal embeds.</param>
+    public static BytesAnswer Of(JournalContents journal, RunPlan? plan = null)
     {
         ArgumentNullException.ThrowIfNull(journal);
         return new BytesAnswer(
@@ -34,7 +36,7 @@ public sealed record BytesAnswer(
             journal.IsClosed,
             journal.Bad,
             journal.Newer,
-            JournalLaws.Broken([.. journal.Entries.TakeWhile(e => e is not NewerEntry)], Plan(journal))
+            JournalLaws.Broken([.. journal.Entries.TakeWhile(e => e is not NewerEntry)], plan ?? Plan(journal))
         );
     }
 

@@ -67,7 +67,9 @@ internal static class ConfirmationLaw
         // What is older than the removal confirms nothing and is told as old.
         foreach (var told in facts.Readings.Where(r => facts.IsSince(r.At)))
         {
-            if (plan is not null && Source(entries, told) is { } reading && !Agrees(plan, reading, told))
+            if (Source(entries, told) is not { } reading)
+                yield return $"channel {told.Channel} is told as read at {Seconds(told.At)}, and no scan holds that reading";
+            else if (plan is not null && !Agrees(plan, reading, told))
                 yield return $"channel {told.Channel} is told as {told.Value:G6} ({told.Sign}) at {Seconds(told.At)}, and its reading {reading.Value:G6} says otherwise";
             if (IsOutdated(entries, at, told))
                 yield return $"channel {told.Channel} was read again after {Seconds(told.At)}, and the older reading is told";

@@ -219,6 +219,10 @@ public sealed class JournalLawTests
                         }
                 )
         ),
+        ["a reading no scan holds"] = (
+            "load off",
+            () => Off((o, r) => Told(o, r with { At = r.At + TimeSpan.FromTicks(1) }))
+        ),
         ["no current where the reading showed some"] = (
             "load off",
             () => Off((o, r) => Told(o, r with { Value = r.Value / 2 }))
