@@ -27,58 +27,56 @@ public static class FrameWords
         return definition.Protocol switch
         {
             Protocol.ModbusRtu when bytes.Length >= 4 => Crc16.Holds(bytes)
-                ? Body(isSent, bytes[0], bytes[1..^2])
+                ? Body(definition, isSent, bytes[0], bytes[1..^2])
                 : "part of a frame, or its check is wrong",
             Protocol.ModbusTcp when bytes.Length >= 8 => $"transaction {bytes[0] << 8 | bytes[1]}, "
                 + (
                     (bytes[4] << 8 | bytes[5]) == bytes.Length - 6
-                        ? Body(isSent, bytes[6], bytes[7..])
+                        ? Body(definition, isSent, bytes[6], bytes[7..])
                         : "part of a frame, or more than one"
                 ),
-            Protocol.ModbusAscii => Ascii(isSent, bytes),
+            Protocol.ModbusAscii => Ascii(definition, isSent, bytes),
             Protocol.ModbusRtu or Protocol.ModbusTcp => "part of a frame",
             _ => Line(bytes),
         };
     }
 
-    private static string Ascii(bool isSent, ReadOnlySpan<byte> text)
+    private static string Ascii(InstrumentDefinition definition, bool isSent, ReadOnlySpan<byte> text)
     {
         Span<byte> bytes = stackalloc byte[Pdu.MostBytes + 2];
         if (AsciiFrame.Decode(text, bytes) is not ({ } count, var isSound))
             return $"part of a frame: {Line(text)}";
-        return isSound ? Body(isSent, bytes[0], bytes[1..(count - 1)]) : $"its check is wrong: {Line(text)}";
+        return isSound
+            ? Body(definition, isSent, bytes[0], bytes[1..(count - 1)])
+            : $"its check is wrong: {Line(text)}";
     }
 
-    private static string Body(bool isSent, byte unit, ReadOnlySpan<byte> pdu)
+    private static string Body(InstrumentDefinition definition, bool isSent, byte unit, ReadOnlySpan<byte> pdu)
     {
-        var words = isSent ? Request(pdu) : Reply(pdu);
+        var words = isSent ? Request(pdu, definition.AddressBase) : Reply(pdu);
         return $"unit {unit}: {words}";
     }
 
-    private static string Request(ReadOnlySpan<byte> pdu)
+    private static string Request(ReadOnlySpan<byte> pdu, int addressBase)
     {
         if (pdu is [Pdu.EncapsulatedInterface, Pdu.DeviceIdentificationKind, var level, var first])
             return $"who are you, level {level} from object {first}";
         if (pdu.Length < 5)
             return $"function {pdu[0]}";
-        var start = pdu[1] << 8 | pdu[2];
-        var count = pdu[3] << 8 | pdu[4];
-        return pdu[0] switch
+        var number = RequestWords.Word(pdu, 3);
+        var values = pdu[0] switch
         {
-            Pdu.ReadCoils => $"read {count} coils from {start}",
-            Pdu.ReadDiscreteInputs => $"read {count} discrete inputs from {start}",
-            Pdu.ReadHoldingRegisters => $"read {count} holding registers from {start}",
-            Pdu.ReadInputRegisters => $"read {count} input registers from {start}",
-            Pdu.WriteSingleCoil => $"write coil {start}: {(count == 0 ? "off" : "on")}",
-            Pdu.WriteSingleRegister => $"write holding register {start}: {count}",
-            Pdu.WriteMultipleCoils => $"write {count} coils from {start}: {Hex(pdu[6..])}",
-            Pdu.WriteMultipleRegisters => $"write {count} holding registers from {start}: {Hex(pdu[6..])}",
-            Pdu.MaskWriteRegister when pdu.Length > 6 =>
-                $"holding register {start}: and with {Hex(pdu[3..5])}, or with {Hex(pdu[5..7])}",
-            Pdu.ReadWriteRegisters when pdu.Length > 9 =>
-                $"write {pdu[7] << 8 | pdu[8]} holding registers from {pdu[5] << 8 | pdu[6]}: {Hex(pdu[10..])}; then read {count} from {start}",
-            _ => $"function {pdu[0]}",
+            Pdu.WriteSingleCoil => number == 0 ? "off" : "on",
+            Pdu.WriteSingleRegister => $"{number}",
+            Pdu.WriteMultipleCoils or Pdu.WriteMultipleRegisters when pdu.Length > 6 => Hex(pdu[6..]),
+            Pdu.MaskWriteRegister when pdu.Length > 6 => $"and with {Hex(pdu[3..5])}, or with {Hex(pdu[5..7])}",
+            Pdu.ReadWriteRegisters when pdu.Length > 9 => Hex(pdu[10..]),
+            _ => "",
         };
+        var isKnown = pdu[0] is (>= Pdu.ReadCoils and <= Pdu.WriteSingleRegister) || values.Length > 0;
+        return !isKnown ? $"function {pdu[0]}"
+            : values.Length == 0 ? RequestWords.Of(pdu, addressBase)
+            : $"{RequestWords.Of(pdu, addressBase)}: {values}";
     }
 
     private static string Reply(ReadOnlySpan<byte> pdu)

@@ -125,6 +125,7 @@ public static class InstrumentFactory
         var client = new ModbusClient(exchange, framing, (byte)definition.UnitIdentifier, definition.Deadline, time)
         {
             MayRepeat = definition.MayRepeat,
+            AddressBase = definition.AddressBase,
         };
         return (client, exchange);
     }

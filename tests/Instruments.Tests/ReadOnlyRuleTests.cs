@@ -23,8 +23,8 @@ public sealed class ReadOnlyRuleTests
 
     // The same page, 6.1 and 6.4.
     [Theory]
-    [InlineData("0001 0000 0006 01 01 0013 0013", "transaction 1, unit 1: read 19 coils from 19")]
-    [InlineData("0001 0000 0006 01 04 0008 0001", "transaction 1, unit 1: read 1 input registers from 8")]
+    [InlineData("0001 0000 0006 01 01 0013 0013", "transaction 1, unit 1: reading coils 19 to 37")]
+    [InlineData("0001 0000 0006 01 04 0008 0001", "transaction 1, unit 1: reading input register 8")]
     public void What_reads_is_sent_and_said_in_words(string frame, string words)
     {
         var definition = EveryKindRig.Definition("power-meter-three-phase-modbus-tcp.yaml");

@@ -82,6 +82,32 @@ public sealed partial class TidyTests
         );
     }
 
+    /// <summary>Files whose texts a person at the bench may read; the hunt and the simulator speak to whoever works on them.</summary>
+    private static IEnumerable<string> SpokenCode =>
+        RepositoryFiles.ProductCode.Where(p =>
+            p.StartsWith("src/", StringComparison.Ordinal) && !p.Contains("/Hunting/", StringComparison.Ordinal)
+        );
+
+    /// <summary>What a library says of an exception ends in a full stop or not, and may name objects of the program: SentenceText knows.</summary>
+    [Fact]
+    public void No_exception_speaks_for_itself_in_a_sentence()
+    {
+        None(
+            SpokenCode.SelectMany(p =>
+                MessageInSentence().Matches(RepositoryFiles.Read(p)).Select(m => $"{p}: {m.Value}")
+            )
+        );
+    }
+
+    /// <summary>A text that may be a whole sentence, with a full stop behind it, ends in two.</summary>
+    [Fact]
+    public void No_text_of_unknown_end_has_a_full_stop_set_behind_it()
+    {
+        None(
+            SpokenCode.SelectMany(p => StopBehindText().Matches(RepositoryFiles.Read(p)).Select(m => $"{p}: {m.Value}"))
+        );
+    }
+
     [Fact]
     public void Package_versions_stand_in_one_place_and_are_locked_everywhere()
     {
@@ -194,4 +220,14 @@ public sealed partial class TidyTests
 
     [GeneratedRegex(@"(?<![\w.])/(root|home|tmp|work|Users)/\w+|\b[A-Z]:\\Users\b", RegexOptions.ExplicitCapture, 1000)]
     private static partial Regex MachinePath();
+
+    [GeneratedRegex(@"\{[^{}""]*(?<!finding)\.Message\}", RegexOptions.ExplicitCapture, 1000)]
+    private static partial Regex MessageInSentence();
+
+    [GeneratedRegex(
+        @"\{[\w.?!()]*(Detail|Message|Words|Means|Reason|Text)\}\.(?!\w)",
+        RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex StopBehindText();
 }

@@ -122,7 +122,7 @@ internal sealed class DeviceParts : IInspect
             isUp ? "up" : "down",
             "down",
             isUp ? InspectedState.Wrong : InspectedState.AsExpected,
-            isUp ? $"its error flag \"{flag.Name}\" is up: {flag.Means}." : ""
+            isUp ? $"its error flag \"{flag.Name}\" is up: {SentenceText.Of(flag.Means)}" : ""
         );
     }
 

@@ -171,12 +171,23 @@ internal sealed class Drain(LineRules rules, LinkCounters counters, long turnAro
     /// <summary>The answer still out the longest is in; of an urgent frame it counts when it says that it was done.</summary>
     private void TakeAnswer()
     {
-        var request = _owed[0].Request;
+        var (request, until) = _owed[0];
         _owed.RemoveAt(0);
-        if (request.IsDone)
-            request.Count?.Answer();
-        else if (request.Count is not null)
+        if (request.Count is null)
+            counters.Note(LateWords(request, _lastByte - (until - lateWindow)));
+        else if (request.IsDone)
+            request.Count.Answer();
+        else
             counters.Note($"The answer to {request.Words} refuses it.");
+    }
+
+    /// <summary>What is said of an answer that came behind its deadline, by so much of it.</summary>
+    private static string LateWords(Transaction request, long late)
+    {
+        var deadline = request.Deadline.TotalMilliseconds;
+        var by = deadline * late / Math.Max(1, request.DeadlineTicks);
+        return $"The answer to {request.Words} came {by:0} ms after its deadline of {deadline:0.#} ms. "
+            + "Give its definition a `deadline` longer than the instrument takes, or set a shorter integration time.";
     }
 
     private void KeepSilence(long now)

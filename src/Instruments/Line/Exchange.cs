@@ -1,3 +1,5 @@
+using LoadTest.Sequencer.Text;
+
 namespace LoadTest.Instruments.Line;
 
 /// <summary>The one place above a line where deadline, drain and matching live: one transaction in flight, the others queued.</summary>
@@ -192,19 +194,18 @@ internal sealed class Exchange
                 case Verdict.Stale or Verdict.Garbage when _drain.Settle(_buffer.Span) is > 0 and var settled:
                     _buffer.Consume(settled);
                     break;
-                case Verdict.Stale when request.StaleFrames < LineRules.MostStaleFrames:
+                case Verdict.Stale
+                    when request.StaleFrames < LineRules.MostStaleFrames && !BadReply.IsEcho(request, _buffer.Span):
                     request.StaleFrames++;
                     Counters.Discarded++;
                     _drain.LoseStep(request);
                     _buffer.Consume(used);
                     break;
-                case Verdict.Damaged:
-                    _buffer.Clear();
-                    EndBad(request, ReplyKind.Damaged, "its reply came with a wrong check value", stamp, stamp);
+                case Verdict.Damaged when !BadReply.IsEcho(request, _buffer.Span):
+                    EndBad(request, ReplyKind.Damaged, BadReply.Words(request, _buffer.Span), stamp, stamp);
                     return;
                 default:
-                    _buffer.Clear();
-                    EndBad(request, ReplyKind.Bad, "what came back is no reply of a known shape", stamp, _due);
+                    EndBad(request, ReplyKind.Bad, BadReply.Words(request, _buffer.Span), stamp, _due);
                     return;
             }
         }
@@ -218,8 +219,7 @@ internal sealed class Exchange
         _buffer.Consume(used);
         if (!_rules.HasNumbers && !_buffer.IsEmpty && _drain.Settle(_buffer.Span) != _buffer.Count)
         {
-            _buffer.Clear();
-            EndBad(request, ReplyKind.Bad, "two replies came to one request", stamp, stamp);
+            EndBad(request, ReplyKind.Bad, BadReply.Twice(request, _buffer.Span), stamp, stamp);
             return;
         }
         if (_rules.HasNumbers)
@@ -254,6 +254,7 @@ internal sealed class Exchange
 
     private void EndBad(Transaction request, ReplyKind kind, string what, long stamp, long drainUntil)
     {
+        _buffer.Clear();
         Counters.BadFrames++;
         Counters.FailedInARow++;
         var detail = $"{Name}: to {request.Words} {what}.";
@@ -337,8 +338,9 @@ internal sealed class Exchange
         catch (IOException trouble)
         {
             _isSending = false;
-            Counters.Note($"{Name}: {trouble.Message}");
-            request.Complete(new Reply(ReplyKind.Lost, now, trouble.Message));
+            var detail = SentenceText.Of(trouble);
+            Counters.Note(detail);
+            request.Complete(new Reply(ReplyKind.Lost, now, detail));
             return;
         }
         _isSending = false;

@@ -1,5 +1,6 @@
 using System.IO.Ports;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Instruments.Line;
 
@@ -108,7 +109,7 @@ public sealed class SerialLine : ThreadedLine<SerialPort>
             }
             catch (Exception trouble) when (IsTrouble(trouble) || trouble is OperationCanceledException)
             {
-                return $"port lost: {_setting.Port}: {trouble.Message}";
+                return $"port lost: {_setting.Port}: {SentenceText.Clause(trouble)}";
             }
         }
         return "closed here";
@@ -158,8 +159,8 @@ public sealed class SerialLine : ThreadedLine<SerialPort>
         !IsThere(setting.Port)
             ? $"there is no serial port {setting.Port}. Check that the adapter is plugged in, and its name."
         : trouble is UnauthorizedAccessException
-            ? $"serial port {setting.Port} is held by another program, or this user may not open it: {trouble.Message}"
-        : $"serial port {setting.Port} did not open at {setting.Words}: {trouble.Message}";
+            ? $"serial port {setting.Port} is held by another program, or this user may not open it: {SentenceText.Clause(trouble)}"
+        : $"serial port {setting.Port} did not open at {setting.Words}: {SentenceText.Clause(trouble)}";
 
     /// <summary>Whether the name leads to a port at this moment.</summary>
     private static bool IsThere(string port) =>

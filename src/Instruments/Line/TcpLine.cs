@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Instruments.Line;
 
@@ -95,7 +96,7 @@ public sealed class TcpLine : ThreadedLine<Socket>
             }
             catch (Exception trouble) when (IsTrouble(trouble))
             {
-                return $"the connection broke: {trouble.Message}";
+                return $"the connection broke: {SentenceText.Clause(trouble)}";
             }
             if (count == 0)
                 return "the other side closed the connection";
@@ -167,7 +168,10 @@ public sealed class TcpLine : ThreadedLine<Socket>
         }
         catch (SocketException trouble)
         {
-            throw new IOException($"{Name}: the host name {_host} was not found: {trouble.Message}", trouble);
+            throw new IOException(
+                $"{Name}: the host name {_host} was not found: {SentenceText.Clause(trouble)}.",
+                trouble
+            );
         }
     }
 

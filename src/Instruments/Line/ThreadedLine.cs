@@ -1,3 +1,5 @@
+using LoadTest.Sequencer.Text;
+
 namespace LoadTest.Instruments.Line;
 
 /// <summary>A line with a thread of its own that reads blocking, notices a loss, and opens the line again, for as long as it lives.</summary>
@@ -48,7 +50,7 @@ public abstract class ThreadedLine<TPort> : ILine, IDisposable
     {
         lock (_writing)
         {
-            var port = _port ?? throw new IOException($"{Name}: {GoneWords}.");
+            var port = _port ?? throw new IOException(SentenceText.Of($"{Name}: {GoneWords}"));
             try
             {
                 Write(port, bytes);
@@ -56,7 +58,7 @@ public abstract class ThreadedLine<TPort> : ILine, IDisposable
             catch (Exception trouble) when (IsTrouble(trouble) || trouble is TimeoutException)
             {
                 // The thread finds the line taken away, closes it, says so, and opens it again.
-                _broken = $"{RefusedWords}: {trouble.Message}";
+                _broken = $"{RefusedWords}: {SentenceText.Clause(trouble)}";
                 Interlocked.CompareExchange(ref _port, null, port);
                 Wake(port);
                 throw new IOException($"{Name}: {_broken}", trouble);

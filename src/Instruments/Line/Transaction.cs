@@ -61,6 +61,12 @@ internal abstract class Transaction
     /// <summary>What it asks for, in words, for messages.</summary>
     public abstract string Words { get; }
 
+    /// <summary>What to do where the line brings back what was sent on it, a sentence without its full stop.</summary>
+    public abstract string EchoAdvice { get; }
+
+    /// <summary>The check a reply came with and the one its bytes give, as a clause; null where it bears none or the right one.</summary>
+    public virtual string? CheckWords(ReadOnlySpan<byte> received) => null;
+
     internal TaskCompletionSource<Reply>? Completion { get; set; }
 
     internal CancellationTokenRegistration Registration { get; set; }

@@ -1,4 +1,5 @@
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Instruments.Line;
 
@@ -214,7 +215,7 @@ internal sealed class WriteGate(ILine line, TimeProvider time, LinkCounters coun
                 _unseen.Remove(frame);
             _unseenCount = _unseen.Count;
             frame.Count?.Fail();
-            counters.Note($"Urgent frame of {line.Name} may not have left: {trouble.Message}");
+            counters.Note($"Urgent frame of {line.Name} may not have left: {SentenceText.Clause(trouble)}.");
         }
     }
 }

@@ -68,6 +68,18 @@ internal sealed class AsciiFrame : IModbusFraming
         return new(Verdict.Reply, total);
     }
 
+    public string? CheckWords(ReadOnlySpan<byte> received)
+    {
+        Span<byte> bytes = stackalloc byte[Pdu.MostBytes + 2];
+        var end = received.IndexOf((byte)'\n');
+        if (end < 0 || Decode(received[..(end + 1)], bytes) is not ({ } count, false))
+            return null;
+        uint sum = 0;
+        foreach (var b in bytes[..(count - 1)])
+            sum += b;
+        return $"its LRC is 0x{bytes[count - 1]:X2} where its bytes give 0x{Check(sum):X2}";
+    }
+
     public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
         new(HasNumbers: false, turnAround, LateWindow: deadline);
 

@@ -21,6 +21,9 @@ internal interface IModbusFraming
         out int bodyLength
     );
 
+    /// <summary>The check a reply came with and the one its bytes give, as a clause; null where it bears none or the right one.</summary>
+    string? CheckWords(ReadOnlySpan<byte> received);
+
     /// <summary>What the framing asks of the line.</summary>
     LineRules Rules(TimeSpan turnAround, TimeSpan deadline);
 }

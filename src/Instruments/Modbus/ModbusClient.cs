@@ -21,6 +21,9 @@ internal sealed class ModbusClient(
     /// <summary>What is asked again by itself.</summary>
     public MayRepeat MayRepeat { get; init; } = MayRepeat.DamagedReads;
 
+    /// <summary>The number of the first address in the definition file, for messages.</summary>
+    public int AddressBase { get; init; }
+
     /// <summary>Longest wait for the line, and again for the reply.</summary>
     public TimeSpan Deadline => deadline;
 
@@ -32,7 +35,7 @@ internal sealed class ModbusClient(
         while (true)
         {
             var left = deadline - time.GetElapsedTime(start);
-            var transaction = request.Rent(framing, unit);
+            var transaction = request.Rent(framing, unit, AddressBase);
             transaction.Deadline = left;
             var reply = await exchange.RunAsync(transaction, cancel);
             if (reply.Kind == ReplyKind.Complete)
@@ -71,13 +74,16 @@ internal sealed class ModbusClient(
         Memory<byte> payload = default
     )
     {
-        var transaction = request.Make(framing, unit);
+        var transaction = request.Make(framing, unit, AddressBase);
         transaction.Deadline = deadline;
         transaction.Permit = permit;
         var reply = await exchange.RunAsync(transaction, cancel);
         if (reply.Kind != ReplyKind.Complete)
             return Missed(reply);
         var code = transaction.ExceptionCode;
+        // A bank that takes a command and carries it out some time later is no bank to switch on.
+        if (code == ModbusExceptions.Acknowledge && permit is null)
+            return Refused(request, code, reply.Timestamp) with { Outcome = CommandOutcome.Unknown };
         if (code != 0)
             return Refused(request, code, reply.Timestamp);
         if (request.PayloadBytes > 0)
@@ -87,7 +93,7 @@ internal sealed class ModbusClient(
 
     /// <summary>A frame made once and written ahead of everything else whenever asked.</summary>
     public ModbusTransaction Urgent(byte[] pdu) =>
-        new(ModbusRequest.Write(pdu), framing, unit) { Deadline = deadline, Count = new UrgentCount() };
+        new(ModbusRequest.Write(pdu), framing, unit, AddressBase) { Deadline = deadline, Count = new UrgentCount() };
 
     private async Task<bool> PauseAsync(long start, CancellationToken cancel)
     {
@@ -99,10 +105,10 @@ internal sealed class ModbusClient(
 
     private ModbusReply Refused(ModbusRequest request, byte code, long timestamp)
     {
-        var detail = $"{exchange.Name}, unit {unit}: {request.Words} was answered with {ModbusExceptions.Named(code)}.";
+        var detail =
+            $"{exchange.Name}, unit {unit}: {RequestWords.Of(request.Pdu, AddressBase)} was answered with {ModbusExceptions.Named(code)}: {ModbusExceptions.Advice(code)}.";
         exchange.Counters.Note(detail);
-        var isUnknown = request.IsWrite && code == ModbusExceptions.Acknowledge;
-        return new ModbusReply(isUnknown ? CommandOutcome.Unknown : CommandOutcome.Failed, timestamp, detail);
+        return new ModbusReply(CommandOutcome.Failed, timestamp, detail);
     }
 
     private ModbusReply Missed(Reply reply) =>

@@ -7,12 +7,11 @@ internal sealed class ModbusRequest
     private readonly Shape _shape;
     private ModbusTransaction? _spare;
 
-    private ModbusRequest(byte[] pdu, Shape shape, int payloadBytes, string words)
+    private ModbusRequest(byte[] pdu, Shape shape, int payloadBytes)
     {
         _pdu = pdu;
         _shape = shape;
         PayloadBytes = payloadBytes;
-        Words = words;
     }
 
     /// <summary>How the reply tells that it belongs to the request.</summary>
@@ -51,61 +50,32 @@ internal sealed class ModbusRequest
     /// <summary>Most bytes of the whole reply body.</summary>
     public int ReplyBytes => _shape == Shape.Repeated ? Repeats : 2 + PayloadBytes;
 
-    /// <summary>What it asks for, in words.</summary>
-    public string Words { get; }
-
     private int Repeats => Function == Modbus.Pdu.MaskWriteRegister ? 7 : 5;
 
-    public static ModbusRequest Read(byte function, int start, int count, bool mayLeaveInDoubt = false)
-    {
-        var what = function switch
-        {
-            Modbus.Pdu.ReadCoils => "coils",
-            Modbus.Pdu.ReadDiscreteInputs => "discrete inputs",
-            Modbus.Pdu.ReadHoldingRegisters => "holding registers",
-            _ => "input registers",
-        };
-        return new ModbusRequest(
-            Modbus.Pdu.Read(function, start, count),
-            Shape.Payload,
-            Modbus.Pdu.PayloadBytes(function, count),
-            $"reading {count} {what} from address {start}"
-        )
+    public static ModbusRequest Read(byte function, int start, int count, bool mayLeaveInDoubt = false) =>
+        new(Modbus.Pdu.Read(function, start, count), Shape.Payload, Modbus.Pdu.PayloadBytes(function, count))
         {
             MayLeaveInDoubt = mayLeaveInDoubt,
         };
-    }
 
     /// <summary>A request to write, of function 5, 6, 15, 16 or 22; function 23 also reads.</summary>
     public static ModbusRequest Write(byte[] pdu, bool mayLeaveInDoubt = false)
     {
-        var (first, second) = (Word(pdu, 1), Word(pdu, 3));
-        var words = pdu[0] switch
-        {
-            Modbus.Pdu.WriteSingleCoil => $"writing the coil at address {first}",
-            Modbus.Pdu.WriteSingleRegister => $"writing the holding register at address {first}",
-            Modbus.Pdu.WriteMultipleCoils => $"writing {second} coils from address {first}",
-            Modbus.Pdu.WriteMultipleRegisters => $"writing {second} holding registers from address {first}",
-            Modbus.Pdu.MaskWriteRegister => $"writing bits of the holding register at address {first}",
-            Modbus.Pdu.ReadWriteRegisters =>
-                $"writing {Word(pdu, 7)} holding registers from address {Word(pdu, 5)} and reading {second} from address {first}",
-            _ => throw new ArgumentException($"Function {pdu[0]} is no write.", nameof(pdu)),
-        };
         var isRead = pdu[0] == Modbus.Pdu.ReadWriteRegisters;
-        return new ModbusRequest(pdu, isRead ? Shape.Payload : Shape.Repeated, isRead ? 2 * second : 0, words)
+        var request = new ModbusRequest(
+            pdu,
+            isRead ? Shape.Payload : Shape.Repeated,
+            isRead ? 2 * RequestWords.Word(pdu, 3) : 0
+        )
         {
             MayLeaveInDoubt = mayLeaveInDoubt,
         };
+        return request.IsWrite ? request : throw new ArgumentException($"Function {pdu[0]} is no write.", nameof(pdu));
     }
 
     /// <summary>A request for identification objects from <paramref name="firstObject"/> on.</summary>
     public static ModbusRequest Identification(byte level, byte firstObject) =>
-        new(
-            Modbus.Pdu.ReadIdentification(level, firstObject),
-            Shape.Objects,
-            Modbus.Pdu.MostBytes - 2,
-            $"reading the device identification from object {firstObject}"
-        );
+        new(Modbus.Pdu.ReadIdentification(level, firstObject), Shape.Objects, Modbus.Pdu.MostBytes - 2);
 
     /// <summary>Whether a reply body belongs to this request: function, then byte count, repeated bytes or kind and level.</summary>
     public bool IsAnsweredBy(ReadOnlySpan<byte> reply)
@@ -128,19 +98,17 @@ internal sealed class ModbusRequest
         reply.Length == 2 && reply[0] == (Function | Modbus.Pdu.ExceptionBit);
 
     /// <summary>A transaction that carries this request; one is kept for the next time.</summary>
-    public ModbusTransaction Rent(IModbusFraming framing, byte unit)
+    public ModbusTransaction Rent(IModbusFraming framing, byte unit, int addressBase = 0)
     {
         var spare = _spare;
         _spare = null;
-        return spare ?? Make(framing, unit);
+        return spare ?? Make(framing, unit, addressBase);
     }
 
     /// <summary>A transaction of its own that carries this request.</summary>
-    public ModbusTransaction Make(IModbusFraming framing, byte unit) =>
-        new(this, framing, unit) { MayLeaveInDoubt = MayLeaveInDoubt };
+    public ModbusTransaction Make(IModbusFraming framing, byte unit, int addressBase = 0) =>
+        new(this, framing, unit, addressBase) { MayLeaveInDoubt = MayLeaveInDoubt };
 
     /// <summary>Takes back a transaction that ended with its reply and is read out.</summary>
     public void Return(ModbusTransaction transaction) => _spare = transaction;
-
-    private static int Word(byte[] pdu, int at) => pdu.Length > at + 1 ? pdu[at] << 8 | pdu[at + 1] : 0;
 }

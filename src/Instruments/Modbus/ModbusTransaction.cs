@@ -3,7 +3,12 @@ using LoadTest.Instruments.Line;
 namespace LoadTest.Instruments.Modbus;
 
 /// <summary>One Modbus request on the wire.</summary>
-internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming framing, byte unit) : Transaction
+/// <param name="request">What is asked.</param>
+/// <param name="framing">How it is framed.</param>
+/// <param name="unit">Unit identifier.</param>
+/// <param name="addressBase">The number of the first address in the definition file, for messages.</param>
+internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming framing, byte unit, int addressBase = 0)
+    : Transaction
 {
     private readonly byte[] _frame = framing.Encode(unit, request.Pdu);
     private readonly byte[] _body = new byte[Math.Max(2, request.ReplyBytes)];
@@ -12,7 +17,11 @@ internal sealed class ModbusTransaction(ModbusRequest request, IModbusFraming fr
 
     public override ReadOnlySpan<byte> Frame => _frame;
 
-    public override string Words => request.Words;
+    public override string Words => RequestWords.Of(request.Pdu, addressBase);
+
+    public override string EchoAdvice => "Switch the echo off at the two-wire adapter: no setting for Modbus takes one";
+
+    public override string? CheckWords(ReadOnlySpan<byte> received) => framing.CheckWords(received);
 
     public override bool IsDone => ExceptionCode == 0;
 

@@ -115,6 +115,6 @@ internal sealed class RegisterIdentity
     }
 
     private string Mismatch() =>
-        $"{Name}: the {_check.Register.TableWords} at address {_check.Register.Address} reads {_known.Value(0):G9}; its definition says {_check.Value:G9}. "
+        $"{Name}: {RequestWords.Named(_check.Register.TableWords, _check.Register.Address + _client.AddressBase, Registers.Width(_check.Register.Form))} reads {_known.Value(0):G9}; its definition says {_check.Value:G9}. "
         + "Check address base, word order and that this definition belongs to the instrument.";
 }

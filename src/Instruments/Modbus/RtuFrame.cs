@@ -55,6 +55,15 @@ internal sealed class RtuFrame : IModbusFraming
         return new(Verdict.Reply, total);
     }
 
+    public string? CheckWords(ReadOnlySpan<byte> received)
+    {
+        var total = received.IsEmpty ? 0 : ReplyLength.Of(received[1..]) + 3;
+        if (total < 5 || received.Length < total || Crc16.Holds(received[..total]))
+            return null;
+        var found = received[total - 2] | received[total - 1] << 8;
+        return $"its CRC is 0x{found:X4} where its bytes give 0x{Crc16.Of(received[..(total - 2)]):X4}";
+    }
+
     public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
         new(HasNumbers: false, turnAround, LateWindow: deadline);
 }

@@ -48,6 +48,8 @@ internal sealed class TcpFrame : IModbusFraming
         return new(Verdict.Reply, total);
     }
 
+    public string? CheckWords(ReadOnlySpan<byte> received) => null;
+
     public LineRules Rules(TimeSpan turnAround, TimeSpan deadline) =>
         new(HasNumbers: true, turnAround, LateWindow: TimeSpan.Zero, WholeFrames);
 

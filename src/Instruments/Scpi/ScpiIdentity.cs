@@ -80,7 +80,7 @@ internal sealed class ScpiIdentity
                 return CommandResult.Ok;
             _session.Exchange.Distrust();
             words =
-                $"{Name}: {question} was answered with \"{reply.Text}\"; nothing else is asked until questions and answers are in step again.";
+                $"{Name}: {question} was answered with \"{reply.Text}\", which belongs to an earlier question; nothing else is asked until they are in step again. If this comes back, the instrument takes longer than its `deadline` of {_session.Deadline.TotalMilliseconds:0.#} ms: give its definition a longer one, or set a shorter integration time.";
         }
         return CommandResult.Failed(words);
     }

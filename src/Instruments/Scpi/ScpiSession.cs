@@ -14,6 +14,9 @@ internal sealed class ScpiSession(Exchange exchange, TimeSpan deadline, TimeProv
 
     public Exchange Exchange => exchange;
 
+    /// <summary>Longest wait for the line, and again for the reply.</summary>
+    public TimeSpan Deadline => deadline;
+
     /// <summary>Sends a command; ok means sent, the error queue tells the rest.</summary>
     public async Task<CommandResult> SendAsync(string command, CancellationToken cancel)
     {

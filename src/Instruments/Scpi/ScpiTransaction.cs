@@ -38,6 +38,9 @@ internal sealed class ScpiTransaction : Transaction
 
     public override string Words => _words;
 
+    public override string EchoAdvice =>
+        "Switch the echo off at the instrument or its adapter: no setting for SCPI takes one";
+
     /// <summary>The reply without its terminator, of a block its bytes; valid until the transaction is used again.</summary>
     public ReadOnlySpan<byte> Line => _reply.AsSpan(0, _replyLength);
 
@@ -62,7 +65,8 @@ internal sealed class ScpiTransaction : Transaction
         if (end > MostReplyBytes)
             return new Examined(Verdict.Garbage, received.Length);
         Keep(Ascii.Trimmed(received[..end]));
-        return new Examined(Verdict.Reply, end + 1);
+        // No answer is its own question: this one came back by itself, and the answer is still to come.
+        return new Examined(Line.SequenceEqual(_message.AsSpan(..^1)) ? Verdict.Garbage : Verdict.Reply, end + 1);
     }
 
     private void Keep(ReadOnlySpan<byte> reply)

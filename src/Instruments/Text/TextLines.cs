@@ -24,26 +24,29 @@ internal static class TextLines
     /// <param name="framing">How lines are framed.</param>
     /// <param name="received">A line without its terminator.</param>
     /// <param name="line">The line without check digits; the whole when they are wrong or missing.</param>
-    public static bool IsSound(TextFraming framing, string received, out string line)
+    public static bool IsSound(TextFraming framing, string received, out string line) =>
+        CheckWords(framing, received, out line) is null;
+
+    /// <summary>What is wrong with the check of a reply, as a clause; null when it is right, or none is asked for.</summary>
+    /// <param name="framing">How lines are framed.</param>
+    /// <param name="received">A line without its terminator.</param>
+    /// <param name="line">The line without check digits; the whole when they are wrong or missing.</param>
+    public static string? CheckWords(TextFraming framing, string received, out string line)
     {
         line = received;
         if (framing.Checksum == LineChecksum.None)
-            return true;
+            return null;
+        var kind = FramingShape.Word(framing.Checksum);
         var digits = framing.Checksum == LineChecksum.Crc16 ? 4 : 2;
         var marks = framing.ChecksumMark is null ? 0 : 1;
         var length = received.Length - digits - marks;
         if (length < 1 || (marks == 1 && received[length] != framing.ChecksumMark))
-            return false;
-        if (
-            !string.Equals(
-                received[(length + marks)..],
-                Check(framing.Checksum, received[..length]),
-                StringComparison.OrdinalIgnoreCase
-            )
-        )
-            return false;
+            return $"it has no check ({kind}) at its end{(marks == 1 ? $" behind {framing.ChecksumMark}" : "")}";
+        var (found, computed) = (received[(length + marks)..], Check(framing.Checksum, received[..length]));
+        if (!string.Equals(found, computed, StringComparison.OrdinalIgnoreCase))
+            return $"its check ({kind}) is {found} where its characters give {computed}";
         line = received[..length];
-        return true;
+        return null;
     }
 
     /// <summary>The check digits of a line.</summary>

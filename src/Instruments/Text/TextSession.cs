@@ -97,9 +97,8 @@ internal sealed class TextSession(
             exchange.Counters.Note(words);
             return new TextReply(CommandResult.Failed(words), reply.Timestamp, transaction.Fields, false);
         }
-        var foreign =
-            transaction.Foreign.Length == 0 ? "" : $" \"{transaction.Foreign}\" came, which is no reply to it.";
-        var detail = reply.Detail + foreign;
+        var isForeign = reply.Kind == ReplyKind.TimedOut && transaction.Foreign.Length > 0;
+        var detail = isForeign ? $"{reply.Detail} What came is {transaction.Foreign}." : reply.Detail;
         var at = reply.Kind is ReplyKind.GivenUp or ReplyKind.NotSent ? time.GetTimestamp() : reply.Timestamp;
         return new TextReply(
             reply.Kind == ReplyKind.NotSent ? CommandResult.Failed(detail) : CommandResult.Unknown(detail),

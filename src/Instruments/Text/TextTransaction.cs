@@ -19,10 +19,16 @@ internal sealed class TextTransaction(
 {
     private readonly byte[] _frame = TextLines.Encode(framing, TextTemplate.Write(what.Send, values));
     private readonly string _words = TextTemplate.Write(what.Send, values);
+    private string? _check;
 
     public override ReadOnlySpan<byte> Frame => _frame;
 
     public override string Words => _words;
+
+    public override string EchoAdvice =>
+        "If it always does so, write `echo: yes` under `framing` in its definition; otherwise switch the echo off at the adapter";
+
+    public override string? CheckWords(ReadOnlySpan<byte> received) => _check;
 
     public override bool IsDone => Refusal is null;
 
@@ -35,7 +41,7 @@ internal sealed class TextTransaction(
     /// <summary>Whether the reply said overload.</summary>
     public bool IsOverRange { get; private set; }
 
-    /// <summary>The last line that came and was no reply to this; empty when there was none.</summary>
+    /// <summary>The last sound line that came and was no reply to this, in words; empty when there was none.</summary>
     public string Foreign { get; private set; } = "";
 
     public override Examined Examine(ReadOnlySpan<byte> received)
@@ -58,17 +64,17 @@ internal sealed class TextTransaction(
         var bytes = rest[..end];
         if (end > TextLines.MostReplyBytes || bytes.IndexOfAnyExceptInRange((byte)' ', (byte)'~') >= 0)
         {
-            Foreign = Scpi.Ascii.Shown(bytes.Length > 40 ? bytes[..40] : bytes);
+            _check = null;
             return new Examined(Verdict.Garbage, used);
         }
         var whole = Encoding.ASCII.GetString(bytes);
-        if (!TextLines.IsSound(framing, whole, out var line))
-        {
-            Foreign = whole;
+        _check = TextLines.CheckWords(framing, whole, out var line);
+        if (_check is not null)
             return new Examined(Begins(whole) ? Verdict.Damaged : Verdict.Garbage, used);
-        }
         // A line without the echo that has to come first answers something else.
-        return framing.HasEcho && at == 0 ? Stale(line, used) : Take(line, used);
+        return framing.HasEcho && at == 0
+            ? Stale($"\"{line}\" without the request in front of it, where its definition says `echo: yes`", used)
+            : Take(line, used);
     }
 
     private Examined Take(string line, int used)
@@ -90,12 +96,12 @@ internal sealed class TextTransaction(
             Refusal = line;
             return new Examined(Verdict.Reply, used);
         }
-        return Stale(line, used);
+        return Stale($"\"{line}\", which is no reply to it", used);
     }
 
-    private Examined Stale(string line, int used)
+    private Examined Stale(string what, int used)
     {
-        Foreign = line;
+        Foreign = what;
         return new Examined(Verdict.Stale, used);
     }
 

@@ -89,23 +89,17 @@ internal static class CurveCommand
         }
         catch (ArgumentException trouble)
         {
-            screen.Findings([new Finding(given.Place, Severity.Error, $"{given.Name}: {Words(trouble)}")]);
+            screen.Findings([new Finding(given.Place, Severity.Error, $"{given.Name}: {SentenceText.Of(trouble)}")]);
             return null;
         }
     }
-
-    // The library ends such a message with the name of a parameter, which is no word for a person.
-    private static string Words(ArgumentException trouble) =>
-        trouble.ParamName is { } name
-            ? trouble.Message.Replace($" (Parameter '{name}')", "", StringComparison.Ordinal)
-            : trouble.Message;
 
     private static void Show(Screen screen, FittedCurve fitted)
     {
         var curve = fitted.Curve;
         screen.Line();
         screen.Line($"{fitted.Given.Name}: {curve.ModelName}, {fitted.Given.Points.Length} readings");
-        screen.Line(curve.IsWithoutShape ? $"Because: {curve.Reason}." : $"Chosen because: {curve.Reason}.");
+        screen.Line(SentenceText.Of($"{(curve.IsWithoutShape ? "Because" : "Chosen because")}: {curve.Reason}"));
         screen.Table(
             new TextTable(
                 "Read from the curve",

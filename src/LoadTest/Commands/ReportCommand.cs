@@ -2,6 +2,7 @@ using System.CommandLine;
 using LoadTest.Records;
 using LoadTest.Records.Journaling;
 using LoadTest.Running;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -53,7 +54,7 @@ internal static class ReportCommand
         }
         catch (FormatException trouble)
         {
-            throw new CommandEnded(ExitCode.BadInput, $"{rest}: {trouble.Message}");
+            throw new CommandEnded(ExitCode.BadInput, $"{rest}: {SentenceText.Of(trouble)}");
         }
     }
 }

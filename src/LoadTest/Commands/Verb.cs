@@ -1,4 +1,5 @@
 using System.CommandLine;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -65,6 +66,6 @@ internal static class Verb
     internal static string Unforeseen(Exception trouble)
     {
         var cause = trouble.GetBaseException();
-        return $"The program could not go on, and this is a defect or a limit of this machine: {cause.Message.ReplaceLineEndings(" ").TrimEnd('.')} ({cause.GetType().Name}). Please report it with the command line.";
+        return $"The program could not go on, and this is a defect or a limit of this machine: {SentenceText.Clause(cause)} ({cause.GetType().Name}). Please report it with the command line.";
     }
 }

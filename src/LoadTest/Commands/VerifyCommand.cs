@@ -5,6 +5,7 @@ using LoadTest.Records.Journaling;
 using LoadTest.Records.Verifying;
 using LoadTest.Running;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Commands;
 
@@ -67,7 +68,7 @@ internal static class VerifyCommand
         catch (Exception e) when (e is ArgumentException or ArithmeticException or InvalidOperationException)
         {
             // Good frames may still say impossible things: whoever can write the file can chain them.
-            return ([], $"nothing can be drawn from this journal. {e.Message}");
+            return ([], $"nothing can be drawn from this journal. {SentenceText.Of(e)}");
         }
     }
 

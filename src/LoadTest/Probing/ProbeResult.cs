@@ -37,7 +37,7 @@ internal sealed record ProbeResult(
         for (var k = 0; k < Readings.Length; k++)
         {
             if (Readings[k].Flag is IndicationFlag.Missing or IndicationFlag.NotANumber)
-                yield return $"{Probed.Id}: {Probed.Instrument.Definition.Inputs[k].Name} gave no number.";
+                yield return $"{Probed.Id}: {Probed.Instrument.Definition.Inputs[k].Name} gave no number. {Probed.Connected?.Link.LastTrouble}".TrimEnd();
         }
         if (States is { Outcome: CommandOutcome.Ok } states && !IsProvedOff)
             yield return $"{Probed.Id}: ELEMENTS ARE ON: commanded {states.Commanded}, closed {states.Contacts}. Nothing was switched by this look. Switch the weld output off, stop the engine with its own switch, stay clear; then find out why.";

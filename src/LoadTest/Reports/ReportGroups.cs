@@ -2,6 +2,7 @@ using LoadTest.Analysis.VoltAmp;
 using LoadTest.Records;
 using LoadTest.Records.Measuring;
 using LoadTest.Records.Results;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Reports;
 
@@ -120,8 +121,8 @@ internal static class ReportGroups
     private static void Curve(HtmlText page, VoltAmpCurve curve)
     {
         var shape = curve.IsWithoutShape
-            ? $"No shape fits: {curve.Reason}."
-            : $"Shape: {curve.ModelName}. Chosen because: {curve.Reason}.";
+            ? $"No shape fits: {SentenceText.Of(curve.Reason)}"
+            : $"Shape: {curve.ModelName}. Chosen because: {SentenceText.Of(curve.Reason)}";
         page.Element("p", shape, "small");
         page.Open("section", "keep").Table("", "read from the curve", "#value", "#u", "note");
         foreach (var result in curve.Results)

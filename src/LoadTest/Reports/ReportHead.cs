@@ -2,6 +2,7 @@ using LoadTest.Records;
 using LoadTest.Records.Results;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Reports;
 
@@ -118,16 +119,16 @@ internal static class ReportHead
         {
             Outcome.Complete => "The run was completed.",
             Outcome.Tripped when record.Bank == BankEnd.OffNotConfirmed =>
-                $"The tool tripped and asked for all-off ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
-            Outcome.Tripped => $"The tool removed the load ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
-            Outcome.Stopped => $"The run was stopped: {Sentence(record.Closed!.Detail)}",
-            Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
-            Outcome.Failed => $"The run failed ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
-            Outcome.Interrupted => $"The run was interrupted ({record.Closed!.Code}): {Sentence(record.Closed.Detail)}",
+                $"The tool tripped and asked for all-off ({record.Closed!.Code}): {SentenceText.Of(record.Closed.Detail)}",
+            Outcome.Tripped =>
+                $"The tool removed the load ({record.Closed!.Code}): {SentenceText.Of(record.Closed.Detail)}",
+            Outcome.Stopped => $"The run was stopped: {SentenceText.Of(record.Closed!.Detail)}",
+            Outcome.Refused => $"The gate refused ({record.Closed!.Code}): {SentenceText.Of(record.Closed.Detail)}",
+            Outcome.Failed => $"The run failed ({record.Closed!.Code}): {SentenceText.Of(record.Closed.Detail)}",
+            Outcome.Interrupted =>
+                $"The run was interrupted ({record.Closed!.Code}): {SentenceText.Of(record.Closed.Detail)}",
             _ => "How the run ended is unknown.",
         };
-
-    private static string Sentence(string detail) => $"{detail.TrimEnd('.')}.";
 
     private static string Bank(RunRecord record) =>
         record.Bank switch

@@ -3,6 +3,7 @@ using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Gating;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Running;
 
@@ -29,7 +30,7 @@ internal sealed record BenchStart(FirstOff Off, PreviousRun? Previous, Immutable
             ? closed
             :
             [
-                $"LOAD OFF NOT CONFIRMED. {OffWords.Instruction} All-off was asked for before anything else: {off.Detail}.",
+                $"LOAD OFF NOT CONFIRMED. {OffWords.Instruction} All-off was asked for before anything else: {SentenceText.Of(off.Detail)}",
                 .. closed,
             ];
         return new BenchStart(off, RunStore.Previous(store), words)

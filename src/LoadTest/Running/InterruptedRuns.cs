@@ -5,6 +5,7 @@ using LoadTest.Reports;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Running;
 
@@ -40,7 +41,7 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
                             or InvalidOperationException
                 )
             {
-                words.Add($"The run in {path} was interrupted and could not be closed: {trouble.Message}");
+                words.Add($"The run in {path} was interrupted and could not be closed: {SentenceText.Of(trouble)}");
             }
         }
         return words.DrainToImmutable();
@@ -143,7 +144,7 @@ internal sealed record InterruptedRuns(string Bench, FirstOff Off, DateTimeOffse
                 at,
                 Outcome.Interrupted,
                 Code,
-                $"The program ended without closing the run. {Gap(journal)} All-off was then sent: {Off.Detail}.",
+                $"The program ended without closing the run. {Gap(journal)} All-off was then sent: {SentenceText.Of(Off.Detail)}",
                 Off.IsConfirmed ? BankEnd.Off : BankEnd.OffNotConfirmed
             ),
         ];

@@ -3,6 +3,7 @@ using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Gating;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Running;
 
@@ -173,7 +174,10 @@ internal sealed record RunSession(
         catch (Exception other) when (other is not OperationCanceledException)
         {
             // Where the journal itself is the trouble, the last entry says so again by not going in.
-            return (0, Ended(Outcome.Interrupted, "ERROR", $"The gate could not be finished: {other.Message}"));
+            return (
+                0,
+                Ended(Outcome.Interrupted, "ERROR", $"The gate could not be finished: {SentenceText.Of(other)}")
+            );
         }
     }
 
@@ -192,7 +196,7 @@ internal sealed record RunSession(
             }
             catch (Exception trouble) when (!cancel.IsCancellationRequested)
             {
-                Trouble = trouble.Message;
+                Trouble = SentenceText.Of(trouble);
                 throw;
             }
         }

@@ -1,5 +1,6 @@
 using System.Runtime.InteropServices;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Running;
 
@@ -150,7 +151,12 @@ internal sealed class Signals : IDisposable
     }
 
     private void OnUnhandled(object sender, UnhandledExceptionEventArgs e) =>
-        Remove(new RemovalCause("ERROR", $"An error nobody caught: {(e.ExceptionObject as Exception)?.Message}"));
+        Remove(
+            new RemovalCause(
+                "ERROR",
+                $"An error nobody caught: {(e.ExceptionObject is Exception trouble ? SentenceText.Clause(trouble) : "not told")}."
+            )
+        );
 
     private void OnExit(object? sender, EventArgs e) =>
         Remove(new RemovalCause("ERROR", "The process ends in the middle of the run."));

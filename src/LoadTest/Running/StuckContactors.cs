@@ -1,6 +1,7 @@
 using LoadTest.Records.Journaling;
 using LoadTest.Sequencer.Gating;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Running;
 
@@ -47,7 +48,7 @@ internal static class StuckContactors
         if (journal.Bad is not null)
             return "its journal is damaged, so it does not say whether the bank was found off.";
         return closed is { Bank: BankEnd.OffNotConfirmed }
-            ? $"load off was not confirmed, {journal.Entries.OfType<LoadOff>().LastOrDefault()?.Words ?? closed.Detail}."
+            ? $"load off was not confirmed, {SentenceText.Of(journal.Entries.OfType<LoadOff>().LastOrDefault()?.Words ?? closed.Detail)}"
             : null;
     }
 }

@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text.Json;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
 using LoadTest.Serving;
 
 namespace LoadTest.Running;
@@ -32,7 +33,7 @@ internal sealed record Wires(IReadOnlyDictionary<string, LineText> Instruments, 
             when (trouble is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException)
         {
             throw new FormatException(
-                $"{file}: this is not what `loadtest simulate BENCH --json` prints: {trouble.Message}",
+                $"{file}: this is not what `loadtest simulate BENCH --json` prints: {SentenceText.Of(trouble)}",
                 trouble
             );
         }

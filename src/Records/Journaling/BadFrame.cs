@@ -1,3 +1,5 @@
+using LoadTest.Sequencer.Text;
+
 namespace LoadTest.Records.Journaling;
 
 /// <summary>What is wrong with a frame.</summary>
@@ -30,5 +32,5 @@ public enum BadFrameCause
 public sealed record BadFrame(long Number, long Offset, BadFrameCause Cause, string Detail)
 {
     /// <summary>One sentence for a person.</summary>
-    public override string ToString() => $"Frame {Number} (byte {Offset} of the journal): {Detail}.";
+    public override string ToString() => $"Frame {Number} (byte {Offset} of the journal): {SentenceText.Of(Detail)}";
 }

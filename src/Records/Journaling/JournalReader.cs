@@ -2,6 +2,7 @@ using System.Buffers.Binary;
 using System.Diagnostics.CodeAnalysis;
 using System.Security.Cryptography;
 using LoadTest.Sequencer.Journal;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Journaling;
 
@@ -125,7 +126,7 @@ public sealed class JournalReader
         }
         catch (FormatException e)
         {
-            Fail(BadFrameCause.Payload, $"its payload is not an entry: {e.Message.TrimEnd('.')}");
+            Fail(BadFrameCause.Payload, $"its payload is not an entry: {SentenceText.Clause(e)}");
         }
         return null;
     }

@@ -3,6 +3,7 @@ using LoadTest.Analysis.Uncertainty;
 using LoadTest.Analysis.VoltAmp;
 using LoadTest.Records.Measuring;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Results;
 
@@ -61,7 +62,7 @@ internal static class CurveMaker
         }
         catch (ArgumentException e)
         {
-            findings.Add($"No volt-amp curve: {SentenceList.Of(e)}");
+            findings.Add($"No volt-amp curve: {SentenceText.Of(e)}");
             return null;
         }
     }

@@ -12,10 +12,6 @@ internal static partial class SentenceList
             .GroupBy(s => Numbers().Replace(s, "#"), StringComparer.Ordinal)
             .Select(g => g.Count() == 1 ? g.First() : $"{g.First()} ({g.Count() - 1} more like it.)");
 
-    /// <summary>What an exception says to a person: without the name of a parameter the library puts at its end.</summary>
-    public static string Of(ArgumentException trouble) =>
-        trouble.Message.Replace($" (Parameter '{trouble.ParamName}')", "", StringComparison.Ordinal);
-
     [GeneratedRegex(
         "[0-9]+([.,][0-9]+)?(E[+-]?[0-9]+)?",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,

@@ -2,6 +2,7 @@ using LoadTest.Analysis.Shunts;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Measuring;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Results;
 
@@ -55,7 +56,7 @@ internal static class SweepMaker
         }
         catch (ArgumentException e)
         {
-            findings.Add($"The shunt could not be analysed: {SentenceList.Of(e)}");
+            findings.Add($"The shunt could not be analysed: {SentenceText.Of(e)}");
             return null;
         }
     }

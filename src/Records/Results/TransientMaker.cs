@@ -5,6 +5,7 @@ using LoadTest.Records.Measuring;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Profiles;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Results;
 
@@ -45,7 +46,7 @@ internal static class TransientMaker
         }
         catch (ArgumentException e)
         {
-            findings.Add($"The transient could not be analysed: {SentenceList.Of(e)}");
+            findings.Add($"The transient could not be analysed: {SentenceText.Of(e)}");
         }
         var scatter = Scatter(seconds, values, commanded.TotalSeconds);
         if (2 * scatter > plan.Band)

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Text.Json;
 using LoadTest.Records.Writing;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Verifying;
 
@@ -88,7 +89,7 @@ public static class DrawnComparison
         // A string that is no UTF-8 is only noticed when it is read.
         catch (Exception e) when (e is JsonException or InvalidOperationException)
         {
-            return [$"it is not JSON: {e.Message}"];
+            return [$"it is not JSON: {SentenceText.Clause(e)}"];
         }
     }
 

@@ -1,3 +1,5 @@
+using LoadTest.Sequencer.Text;
+
 namespace LoadTest.Records.Verifying;
 
 /// <summary>Where a journal, every frame of which holds, says what no run can have done.</summary>
@@ -7,5 +9,5 @@ namespace LoadTest.Records.Verifying;
 public sealed record LawBreach(string Law, long Frame, string Found)
 {
     /// <summary>One sentence for a person.</summary>
-    public override string ToString() => $"Frame {Frame}: {Found}. The law: {Law}.";
+    public override string ToString() => $"Frame {Frame}: {SentenceText.Of(Found)} The law: {SentenceText.Of(Law)}";
 }

@@ -17,6 +17,7 @@ internal static class DefinitionAddresses
             r is null ? null : RegisterShape.Finish(r, first, isLowFirst, isLowByteFirst);
         return written with
         {
+            AddressBase = first,
             Identity = written.Identity is IdentityCheck.KnownRegister known
                 ? known with
                 {

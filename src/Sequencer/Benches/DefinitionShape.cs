@@ -277,6 +277,10 @@ internal static class DefinitionShape
                     $"Input `{input.Name}` integrates for {Show(input.Aperture)}, but `deadline` is {Show(deadline)}; it must be longer."
                 );
             }
+            else if (ScpiIntegration.Objection(input, deadline) is { } objection)
+            {
+                f.Findings.Error(input.Place, $"Input `{input.Name}`: {objection}");
+            }
         }
     }
 

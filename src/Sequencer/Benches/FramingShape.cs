@@ -8,17 +8,20 @@ namespace LoadTest.Sequencer.Benches;
 /// <summary>How the lines of a text protocol are framed.</summary>
 internal static class FramingShape
 {
+    private static readonly ImmutableArray<(string Word, LineChecksum Kind)> Checksums =
+    [
+        ("none", LineChecksum.None),
+        ("sum 8", LineChecksum.Sum8),
+        ("complement 8", LineChecksum.Complement8),
+        ("xor 8", LineChecksum.Xor8),
+        ("crc 16", LineChecksum.Crc16),
+    ];
+
     private static readonly Key<string> SentEnd = Key.Required("sent ends with", Ends(), "What ends a request.");
     private static readonly Key<string> ReplyEnd = Key.Required("replies end with", Ends(), "What ends a reply.");
     private static readonly Key<LineChecksum> Checksum = Key.Required(
         "checksum",
-        new WordShape<LineChecksum>([
-            ("none", LineChecksum.None),
-            ("sum 8", LineChecksum.Sum8),
-            ("complement 8", LineChecksum.Complement8),
-            ("xor 8", LineChecksum.Xor8),
-            ("crc 16", LineChecksum.Crc16),
-        ]),
+        new WordShape<LineChecksum>(Checksums),
         "Check of each line, as hexadecimal digits before its end; `none` leaves noise unseen."
     );
     private static readonly Key<char> Mark = Key.Optional(
@@ -63,6 +66,9 @@ internal static class FramingShape
             }
         }
     );
+
+    /// <summary>A check as files name it: <c>xor 8</c>.</summary>
+    internal static string Word(LineChecksum checksum) => Checksums.First(c => c.Kind == checksum).Word;
 
     private static WordShape<string> Ends() => new([("CR LF", "\r\n"), ("CR", "\r"), ("LF", "\n")]);
 

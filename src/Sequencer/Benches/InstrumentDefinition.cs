@@ -55,6 +55,9 @@ public sealed record InstrumentDefinition(
     /// <summary>Whether it is read and written by registers and coils.</summary>
     public bool IsModbus => Protocol is Protocol.ModbusRtu or Protocol.ModbusTcp or Protocol.ModbusAscii;
 
+    /// <summary>The number its file gives the first address, 0 or 1; messages count as the file does, the program from 0.</summary>
+    public int AddressBase { get; init; }
+
     /// <summary>How lines are framed; null unless it speaks a text protocol.</summary>
     public TextFraming? Framing { get; init; }
 

@@ -1,6 +1,7 @@
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Engine;
 
@@ -28,7 +29,7 @@ public sealed record FirstOff(LoadStates States, OffFacts Facts)
     public string Detail =>
         States.Outcome == CommandOutcome.Ok
             ? OffWords.Of(Facts)
-            : $"the bank could not be read: {States.Detail.TrimEnd('.')}; {OffWords.Of(Facts)}";
+            : $"the bank could not be read: {SentenceText.Clause(States.Detail)}; {OffWords.Of(Facts)}";
 
     /// <summary>Sends all-off, then reads it back, again and again for five seconds while it is not confirmed.</summary>
     /// <param name="plan">The plan about to be run on this bench.</param>

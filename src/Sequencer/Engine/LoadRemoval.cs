@@ -1,4 +1,5 @@
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Engine;
 
@@ -84,7 +85,7 @@ public sealed class LoadRemoval
         }
         catch (Exception trouble)
         {
-            Volatile.Write(ref _trouble, trouble.Message);
+            Volatile.Write(ref _trouble, SentenceText.Clause(trouble));
         }
     }
 

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Sequencer.Engine;
 
@@ -221,7 +222,7 @@ public sealed class RunEngine
         }
         catch (IOException trouble)
         {
-            LoseStorage(trouble.Message);
+            LoseStorage(SentenceText.Of(trouble));
             return -1;
         }
     }
@@ -253,7 +254,7 @@ public sealed class RunEngine
         }
         catch (IOException trouble)
         {
-            LoseStorage(trouble.Message);
+            LoseStorage(SentenceText.Of(trouble));
             return false;
         }
     }
@@ -313,7 +314,7 @@ public sealed class RunEngine
         }
         catch (Exception trouble)
         {
-            Feed(new OperatorLost(Now, question.Number, trouble.Message));
+            Feed(new OperatorLost(Now, question.Number, SentenceText.Of(trouble)));
         }
     }
 
@@ -374,12 +375,14 @@ public sealed class RunEngine
     {
         try
         {
-            Feed(new RunBroke(Now, "ERROR", $"The run's loop met {trouble.GetType().Name}: {trouble.Message}"));
+            Feed(
+                new RunBroke(Now, "ERROR", $"The run's loop met {trouble.GetType().Name}: {SentenceText.Of(trouble)}")
+            );
         }
         catch (Exception worse)
         {
             // The machine itself cannot go on: the load goes off by the one way that needs no machine, and the run ends here.
-            _setting.Removal.RemoveLoad(new RemovalCause("ERROR", worse.Message));
+            _setting.Removal.RemoveLoad(new RemovalCause("ERROR", SentenceText.Clause(worse)));
             _closed.TrySetException(worse);
         }
     }

@@ -41,7 +41,7 @@ internal static class YamlTree
     }
 
     private static string Unreadable(string reason) =>
-        $"From here the file cannot be read as YAML ({reason.TrimEnd('.')}). "
+        $"From here the file cannot be read as YAML ({SentenceText.Clause(reason)}). "
         + "Check indentation, colons, quotes and brackets on this line and the one above.";
 
     private static Place At(string file, Mark mark) => new(file, (int)mark.Line, (int)mark.Column);

@@ -170,7 +170,7 @@ public sealed class ModbusBankTests
             var result = await rig.Load.SwitchAsync(Some13, rig.Removal.Permit(), CancellationToken.None);
             Assert.Equal(CommandOutcome.Failed, result.Outcome);
             Assert.Equal(
-                "bank, unit 17: writing 8 coils from address 0 was answered with exception 0x04 (server device failure).",
+                "bank, unit 17: writing coils 0 to 7 was answered with exception 0x04 (server device failure): the instrument failed while it did so; look at its own display.",
                 result.Detail
             );
         });

@@ -90,7 +90,7 @@ public sealed class RunEngineEdgeTests
         );
         Assert.Equal("nobody may throw here", error.Message);
         Assert.Equal(
-            new RemovalCause("ERROR", "The run's loop met InvalidOperationException: nobody may throw here"),
+            new RemovalCause("ERROR", "The run's loop met InvalidOperationException: nobody may throw here."),
             world.Removal.Latched
         );
         Assert.Contains("all-off", world.Log, StringComparer.Ordinal);

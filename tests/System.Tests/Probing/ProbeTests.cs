@@ -121,7 +121,7 @@ public sealed class ProbeTests : IDisposable
         var ended = await ProbeAsync(bench, "--trace");
         // Function 04, one register from 0, of unit 3; its check by the serial line specification V1.02, 6.2.2.
         Assert.Contains(
-            "03 04 00 00 00 01 30 28 | unit 3: read 1 input registers from 0",
+            "03 04 00 00 00 01 30 28 | unit 3: reading input register 0",
             ended.Trouble,
             StringComparison.Ordinal
         );
