@@ -42,11 +42,17 @@ internal static class HuntCommand
         {
             Description = "Show which faults happened in which stages of a run, alone and in pairs.",
         };
+        var sums = new Option<string?>("--sums")
+        {
+            Description =
+                "File for a line a seed: how it ended and the SHA-256 of its journal, to compare two builds by.",
+            HelpName = "FILE",
+        };
         return Verb.Create(
             "hunt",
             "Runs short plans on the simulated bench in virtual time with random faults of lines, meters, bank, source, storage and people, and holds the safety invariants after every event.",
             "loadtest hunt --seeds 20000 --from 1",
-            [seeds, from, goOn, keep, table],
+            [seeds, from, goOn, keep, table, sums],
             (parsed, screen) =>
                 Show(
                     screen,
@@ -58,12 +64,13 @@ internal static class HuntCommand
                         done => screen.Line($"{done} seeds done")
                     ),
                     parsed.GetValue(keep),
-                    parsed.GetValue(table)
+                    parsed.GetValue(table),
+                    parsed.GetValue(sums)
                 )
         );
     }
 
-    private static ExitCode Show(Screen screen, HuntResult result, string? keep, bool hasTable)
+    private static ExitCode Show(Screen screen, HuntResult result, string? keep, bool hasTable, string? sums)
     {
         var ends = new TextTable(
             "How the runs ended",
@@ -81,6 +88,8 @@ internal static class HuntCommand
             result.Ends.Select(e => KeyValuePair.Create(e.Key, (JsonNode?)JsonValue.Create(e.Value)))
         );
         ShowCoverage(screen, result.Coverage, hasTable);
+        if (sums is not null)
+            File.WriteAllLines(sums, result.Sums.Select(s => $"{s.Key} {s.Value}"));
         foreach (var end in result.Failing)
         {
             screen.Trouble(end.Violation!.ToString());

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Security.Cryptography;
 
 namespace LoadTest.Hunting;
 
@@ -86,6 +87,7 @@ internal static class Hunt
     {
         private readonly Lock _gate = new();
         private readonly SortedDictionary<string, int> _ends = new(StringComparer.Ordinal);
+        private readonly Dictionary<ulong, string> _sums = [];
         private readonly List<TimeSpan> _energised = [];
         private readonly List<TimeSpan> _spans = [];
         private readonly SortedDictionary<ulong, SeedEnd> _failing = [];
@@ -106,7 +108,7 @@ internal static class Hunt
             try
             {
                 while (Take(hunter) is { } next)
-                    Note(SeedRun.Run(plans, seed = next, planted));
+                    Note(seed = next, SeedRun.Run(plans, next, planted));
             }
             catch (Exception trouble)
             {
@@ -141,6 +143,7 @@ internal static class Hunt
                 _done,
                 [.. _failing.Values],
                 _ends.ToImmutableSortedDictionary(StringComparer.Ordinal),
+                _sums.ToImmutableSortedDictionary(),
                 _mishaps,
                 _events,
                 Median(_energised),
@@ -169,12 +172,14 @@ internal static class Hunt
             }
         }
 
-        private void Note(SeedEnd end)
+        private void Note(ulong seed, SeedEnd end)
         {
             int done;
+            var sum = $"{Convert.ToHexStringLower(SHA256.HashData(end.Journal.Span))} {end.Words}";
             lock (_gate)
             {
                 done = ++_done;
+                _sums[seed] = sum;
                 _ends[end.Words] = _ends.GetValueOrDefault(end.Words) + 1;
                 _mishaps += end.Mishaps;
                 _coverage.Add(end.Strikes);

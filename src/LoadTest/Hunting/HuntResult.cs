@@ -6,6 +6,7 @@ namespace LoadTest.Hunting;
 /// <param name="Seeds">How many seeds were run.</param>
 /// <param name="Failing">Ends of failing seeds, the lowest first; empty when every invariant held in every seed.</param>
 /// <param name="Ends">How runs ended, and how many so.</param>
+/// <param name="Sums">For each seed how it ended and the SHA-256 of its journal, lower-case hexadecimal.</param>
 /// <param name="Mishaps">How many mishaps really happened.</param>
 /// <param name="Events">After how many events the invariants were held against the run.</param>
 /// <param name="MedianEnergised">Median of the virtual time from the first element on to the end, of the runs that switched any on.</param>
@@ -17,6 +18,7 @@ internal sealed record HuntResult(
     int Seeds,
     ImmutableArray<SeedEnd> Failing,
     ImmutableSortedDictionary<string, int> Ends,
+    ImmutableSortedDictionary<ulong, string> Sums,
     int Mishaps,
     long Events,
     TimeSpan MedianEnergised,
