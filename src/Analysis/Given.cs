@@ -16,7 +16,7 @@ internal static class Given
         if (!IsNumber(given.StandardUncertainty) || given.StandardUncertainty < 0 || !(given.DegreesOfFreedom > 0))
         {
             throw new ArgumentException(
-                $"{what}: u = {given.StandardUncertainty:G6} {unit} with {given.DegreesOfFreedom:G6} degrees of freedom. "
+                $"{what}: u = {Figures.Of(given.StandardUncertainty, 6)} {unit} with {Figures.Of(given.DegreesOfFreedom, 6)} degrees of freedom. "
                     + "The first has to be finite and not below zero, the second above zero."
             );
         }
@@ -36,7 +36,9 @@ internal static class Given
     {
         if (!IsNumber(value) || value <= 0)
         {
-            throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and above zero.");
+            throw new ArgumentException(
+                $"{what} is {Figures.Of(value, 6)} {unit}. It has to be finite and above zero."
+            );
         }
     }
 
@@ -45,7 +47,9 @@ internal static class Given
     {
         if (!IsNumber(value) || value < 0)
         {
-            throw new ArgumentException($"{what} is {value:G6} {unit}. It has to be finite and not below zero.");
+            throw new ArgumentException(
+                $"{what} is {Figures.Of(value, 6)} {unit}. It has to be finite and not below zero."
+            );
         }
     }
 

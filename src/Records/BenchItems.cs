@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Planning;
 
@@ -43,7 +44,7 @@ internal static class BenchItems
     private static BenchItem Shunt(CertifiedShunt shunt, DateOnly day) =>
         new(
             "reference shunt",
-            $"{shunt.RatedAmperes.Value:G6} A / {shunt.RatedVolts.Value * 1000:G6} mV, class {shunt.ClassIndex:G3}",
+            $"{Figures.With(shunt.RatedAmperes.Value, "A")} / {Figures.Of(shunt.RatedVolts.Value * 1000, 6)} mV, class {Figures.Of(shunt.ClassIndex, 3)}",
             shunt.SerialNumber,
             "carries the output current",
             shunt.Certificate,

@@ -87,33 +87,9 @@ public static class ResultWords
         };
 
     /// <summary>Symbol of a unit; empty for a plain number.</summary>
-    public static string Symbol(Unit unit) =>
-        unit switch
-        {
-            Unit.One or Unit.Fraction => "",
-            Unit.Volt => "V",
-            Unit.Ampere => "A",
-            Unit.Ohm => "Ω",
-            Unit.VoltPerAmpere => "V/A",
-            Unit.Watt => "W",
-            Unit.Joule => "J",
-            Unit.Second => "s",
-            Unit.Hertz => "Hz",
-            Unit.RevolutionPerMinute => "rpm",
-            Unit.Celsius => "°C",
-            Unit.Kelvin => "K",
-            Unit.PerKelvin => "1/K",
-            Unit.Metre => "m",
-            _ => throw new ArgumentOutOfRangeException(nameof(unit), unit, "Not a unit."),
-        };
+    public static string Symbol(Unit unit) => UnitText.Symbol(unit);
 
     /// <summary>How a unit is shown to people: its symbol there and the factor from the stored unit.</summary>
     /// <remarks>Ratios are read in mV/A and fractions in percent: 0.00012 V/A is 0.12 mV/A, 0.01 is 1 %.</remarks>
-    public static (string Symbol, double Factor) Shown(Unit unit) =>
-        unit switch
-        {
-            Unit.VoltPerAmpere => ("mV/A", 1000),
-            Unit.Fraction => ("%", 100),
-            _ => (Symbol(unit), 1),
-        };
+    public static (string Symbol, double Factor) Shown(Unit unit) => UnitText.Shown(unit);
 }

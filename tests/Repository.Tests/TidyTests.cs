@@ -108,6 +108,18 @@ public sealed partial class TidyTests
         );
     }
 
+    /// <summary>These formats change to powers of ten by themselves: 1E+06 is no number of the trade. Figures writes numbers for people.</summary>
+    [Fact]
+    public void No_format_of_a_number_may_change_to_an_exponent()
+    {
+        string[] forMachines = ["src/Records/Writing/ReadingsCsv.cs", "src/Instruments/Text/TextTemplate.cs"];
+        None(
+            SpokenCode
+                .Except(forMachines, StringComparer.Ordinal)
+                .SelectMany(p => ExponentFormat().Matches(RepositoryFiles.Read(p)).Select(m => $"{p}: {m.Value}"))
+        );
+    }
+
     [Fact]
     public void Package_versions_stand_in_one_place_and_are_locked_everywhere()
     {
@@ -230,4 +242,11 @@ public sealed partial class TidyTests
         1000
     )]
     private static partial Regex StopBehindText();
+
+    [GeneratedRegex(
+        @"\{[^{}""]*:([GER]\d*|[0#.]*E[-+]?0+)\}|ToString\(\$?""[GER]",
+        RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex ExponentFormat();
 }

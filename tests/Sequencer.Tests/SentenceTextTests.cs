@@ -32,7 +32,8 @@ public sealed class SentenceTextTests
         ];
         Assert.Equal(
             ["it was closed here meanwhile", "it was closed here meanwhile", "it was given up", "A line is missing"],
-            troubles.Select(SentenceText.Clause)
+            troubles.Select(SentenceText.Clause),
+            StringComparer.Ordinal
         );
     }
 }

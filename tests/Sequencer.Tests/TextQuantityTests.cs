@@ -54,7 +54,7 @@ public sealed class TextQuantityTests
     [InlineData("1e999 V", "beyond anything measured")]
     [InlineData("1e-999 V", "beyond anything measured")]
     [InlineData("1e9999 V", "exponent")]
-    [InlineData("2e50 V", "between 1e-18 and 1e18")]
+    [InlineData("2e50 V", "between 1 × 10⁻¹⁸ and 1 × 10¹⁸")]
     [InlineData("0x10 V", "unit `x10 V`")]
     [InlineData("nan V", "does not begin with a number")]
     [InlineData(".nan", "does not begin")]

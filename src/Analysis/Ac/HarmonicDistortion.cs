@@ -36,7 +36,7 @@ public sealed record HarmonicDistortion(Estimate Total, HarmonicFit Fit)
         if (!(fundamental.Value > 3 * fundamental.StandardUncertainty) || fundamental.Value == 0)
         {
             throw new ArithmeticException(
-                $"The fundamental at {frequencyHertz:G5} Hz is {fundamental.Value:G3}, not above its noise. "
+                $"The fundamental at {Figures.With(frequencyHertz, "Hz", 5)} is {Figures.Of(fundamental.Value, 3)}, not above its noise. "
                     + "Check the frequency and that the output is on."
             );
         }

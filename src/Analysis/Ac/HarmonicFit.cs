@@ -77,14 +77,14 @@ public sealed class HarmonicFit
         if (cycles < 1)
         {
             throw new ArgumentException(
-                $"The window holds {cycles:G3} cycles of {frequency:G5} Hz. Sample at least one cycle, better ten."
+                $"The window holds {Figures.Of(cycles, 3)} cycles of {Figures.With(frequency, "Hz", 5)}. Sample at least one cycle, better ten."
             );
         }
 
         if (highestOrder * frequency >= 0.5 * rate)
         {
             throw new ArgumentException(
-                $"Order {highestOrder} of {frequency:G5} Hz is not below half of {rate:G6} samples/s. "
+                $"Order {highestOrder} of {Figures.With(frequency, "Hz", 5)} is not below half of {Figures.Of(rate, 6)} samples/s. "
                     + $"Sample faster, or ask for no more than order {Math.Ceiling(0.5 * rate / frequency) - 1}."
             );
         }

@@ -35,7 +35,7 @@ public sealed record RootMeanSquare(Estimate Rms, double Mean, double Peak, int 
         if (cycles < 2 || perCycle < 4)
         {
             throw new ArgumentException(
-                $"The window holds {cycles} whole cycles of {perCycle:G4} samples. At least 2 of 4 samples are needed."
+                $"The window holds {cycles} whole cycles of {Figures.Of(perCycle, 4)} samples. At least 2 of 4 samples are needed."
             );
         }
 

@@ -46,7 +46,7 @@ public sealed record StepResponse(
         if (first < 3 || after.Length < 5)
         {
             throw new ArgumentException(
-                $"{first} values stand before the step at {stepSeconds:G5} s and {after.Length} after it. "
+                $"{first} values stand before the step at {Figures.Of(stepSeconds, 5)} s and {after.Length} after it. "
                     + "At least 3 and 5 are needed."
             );
         }
@@ -162,7 +162,7 @@ public sealed record StepResponse(
             if (seconds[k] <= seconds[k - 1])
             {
                 throw new ArgumentException(
-                    $"Moment {k + 1} is {seconds[k]:G6} s, not after {seconds[k - 1]:G6} s. Give them in order."
+                    $"Moment {k + 1} is {Figures.Of(seconds[k], 6)} s, not after {Figures.Of(seconds[k - 1], 6)} s. Give them in order."
                 );
             }
         }

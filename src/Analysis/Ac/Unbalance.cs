@@ -36,7 +36,7 @@ public static class Unbalance
         var rest = v12.Value + v23.Value + v31.Value - longest;
         return longest > rest
             ? throw new ArgumentException(
-                $"Line voltages {v12.Value:G6}, {v23.Value:G6} and {v31.Value:G6} V cannot stand at one time: the largest is "
+                $"Line voltages {Figures.Of(v12.Value, 6)}, {Figures.Of(v23.Value, 6)} and {Figures.With(v31.Value, "V")} cannot stand at one time: the largest is "
                     + "more than the other two together. Read them again, close together in time."
             )
             : Spread(v12, v23, v31, Sequence);

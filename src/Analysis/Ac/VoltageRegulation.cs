@@ -82,7 +82,9 @@ public static class VoltageRegulation
     {
         if (!(Math.Abs(correlation) <= 1))
         {
-            throw new ArgumentException($"A correlation of {correlation:G6} was given; −1 to 1 is allowed.");
+            throw new ArgumentException(
+                $"A correlation of {Figures.Of(correlation, 6)} was given; −1 to 1 is allowed."
+            );
         }
     }
 }

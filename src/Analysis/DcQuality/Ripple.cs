@@ -71,7 +71,7 @@ public sealed record Ripple(Estimate Mean, Estimate AlternatingRms, double? Peak
         var cycles = Math.Floor(samples.Length / perCycle + 1e-9);
         return cycles < 1 || perCycle < 16
             ? throw new ArgumentException(
-                $"The window holds {samples.Length / perCycle:G3} cycles of {perCycle:G4} samples. "
+                $"The window holds {Figures.Of(samples.Length / perCycle, 3)} cycles of {Figures.Of(perCycle, 4)} samples. "
                     + "At least one cycle of 16 samples is needed: sample longer or faster."
             )
             : samples[..(int)Math.Round(cycles * perCycle)];
@@ -119,7 +119,7 @@ public sealed record Ripple(Estimate Mean, Estimate AlternatingRms, double? Peak
         if (!(Math.Abs(mean.Value) > 3 * mean.StandardUncertainty) || mean.Value == 0)
         {
             throw new ArithmeticException(
-                $"The mean is {mean.Value:G4} with u = {mean.StandardUncertainty:G2}: too little to relate a ripple to. "
+                $"The mean is {Figures.Of(mean.Value, 4)} with u = {Figures.Of(mean.StandardUncertainty, 2)}: too little to relate a ripple to. "
                     + "Take the reading with the output on."
             );
         }

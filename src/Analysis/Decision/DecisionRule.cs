@@ -107,10 +107,10 @@ public sealed record DecisionRule
         {
             DecisionRuleKind.SimpleAcceptance => "simple acceptance (guard band 0)",
             DecisionRuleKind.GuardBand when Parameter == 1 => "guard band w = U",
-            DecisionRuleKind.GuardBand => $"guard band w = {Parameter:G4} U",
-            DecisionRuleKind.SpecificRisk => $"specific risk at most {Parameter * 100:G4} %",
+            DecisionRuleKind.GuardBand => $"guard band w = {Figures.Of(Parameter, 4)} U",
+            DecisionRuleKind.SpecificRisk => $"specific risk at most {Figures.Of(Parameter * 100, 4)} %",
             DecisionRuleKind.GlobalRisk =>
-                $"guard band for a global risk of at most {Parameter * 100:G4} % among items of mean {Population!.Value.Value:G5} and standard deviation {Population.Value.StandardUncertainty:G3}",
+                $"guard band for a global risk of at most {Figures.Of(Parameter * 100, 4)} % among items of mean {Figures.Of(Population!.Value.Value, 5)} and standard deviation {Figures.Of(Population.Value.StandardUncertainty, 3)}",
             _ => "simple acceptance when TUR is at least 4:1, otherwise guard band w = U",
         };
 }

@@ -48,7 +48,7 @@ public readonly record struct GlobalRisk(double Conforming, double FalseAccept, 
             upper = limit.Upper - guardBand;
         Guard.Require(
             lower <= upper,
-            $"Global risk: a guard band of {guardBand:G4} leaves nothing to accept within {limit}."
+            $"Global risk: a guard band of {Figures.Of(guardBand, 4)} leaves nothing to accept within {limit}."
         );
         var (mean, s) = (population.Value, population.StandardUncertainty);
         double low = Math.Max(limit.Lower, mean - Reach * s),

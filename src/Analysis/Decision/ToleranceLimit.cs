@@ -43,7 +43,7 @@ public sealed record ToleranceLimit
         Guard.Finite(upper, "Limit", "upper limit");
         Guard.Require(
             lower <= upper,
-            $"Limit: {lower:G8} {unit} to {upper:G8} {unit} allows nothing; write the smaller value first."
+            $"Limit: {Figures.Of(lower, 8)} {unit} to {Figures.Of(upper, 8)} {unit} allows nothing; write the smaller value first."
         );
         return new(lower, upper, unit);
     }

@@ -30,7 +30,7 @@ public static class Cooling
         if (left <= 0)
         {
             throw new ArgumentException(
-                $"A target of {target:G4} °C in air of {air.Value:G4} °C is never reached by cooling. Choose one above the air's."
+                $"A target of {Figures.Of(target, 4)} °C in air of {Figures.Of(air.Value, 4)} °C is never reached by cooling. Choose one above the air's."
             );
         }
 

@@ -130,7 +130,7 @@ public static class DutyCycle
         if (!(permitted is > 0 and <= 1))
         {
             throw new ArgumentException(
-                $"A duty cycle of {permitted:G4} is permitted; it has to be above 0 and at most 1."
+                $"A duty cycle of {Figures.Of(permitted, 4)} is permitted; it has to be above 0 and at most 1."
             );
         }
 

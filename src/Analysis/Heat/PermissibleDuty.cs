@@ -57,7 +57,7 @@ public sealed record PermissibleDuty(double Part, double Exponent, string Words)
             part,
             exponent,
             $"Estimate: {part:P1} at {current}, {between}{from.Part:P0} at {from.Current}, heat as the current to the power "
-                + $"{exponent:G3}. Losses that do not grow with current are left out; the nameplate decides."
+                + $"{Figures.Of(exponent, 3)}. Losses that do not grow with current are left out; the nameplate decides."
         );
     }
 
@@ -74,7 +74,7 @@ public sealed record PermissibleDuty(double Part, double Exponent, string Words)
             if (!(points[k].Part is > 0 and <= 1))
             {
                 throw new ArgumentException(
-                    $"A duty cycle of {points[k].Part:G4} at {points[k].Current} was given; it has to be above 0 and at most 1."
+                    $"A duty cycle of {Figures.Of(points[k].Part, 4)} at {points[k].Current} was given; it has to be above 0 and at most 1."
                 );
             }
 

@@ -13,7 +13,7 @@ internal static class Series
             if (seconds[k] <= seconds[k - 1])
             {
                 throw new ArgumentException(
-                    $"Moment {k + 1} is {seconds[k]:G6} s, not after {seconds[k - 1]:G6} s. Give them in order."
+                    $"Moment {k + 1} is {Figures.Of(seconds[k], 6)} s, not after {Figures.Of(seconds[k - 1], 6)} s. Give them in order."
                 );
             }
         }

@@ -46,7 +46,7 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
                 null,
                 covered,
                 $"{Minutes(covered)} min with {seconds.Length - first} readings; "
-                    + $"at least {window.TotalMinutes:G3} min with at least 4 are needed."
+                    + $"at least {Figures.Of(window.TotalMinutes, 3)} min with at least 4 are needed."
             );
         }
 
@@ -66,9 +66,9 @@ public sealed record ThermalEquilibrium(Verdict Verdict, Estimate? KelvinPerHour
         var found = $"{perHour.Value:+0.00;−0.00} K/h (one-sided 95 %: ± {bound:0.00}) over {Minutes(window)} min";
         var words = verdict switch
         {
-            Verdict.Pass => $"{found}: in equilibrium, at most {most:G3} K/h.",
-            Verdict.Fail => $"{found}: not in equilibrium, {most:G3} K/h is allowed. Go on.",
-            _ => $"{found}: too scattered to tell from {most:G3} K/h. Go on, or average longer.",
+            Verdict.Pass => $"{found}: in equilibrium, at most {Figures.Of(most, 3)} K/h.",
+            Verdict.Fail => $"{found}: not in equilibrium, {Figures.Of(most, 3)} K/h is allowed. Go on.",
+            _ => $"{found}: too scattered to tell from {Figures.Of(most, 3)} K/h. Go on, or average longer.",
         };
         return new ThermalEquilibrium(verdict, perHour, window, words);
     }

@@ -81,7 +81,7 @@ public sealed record WarmUp(
         if (fit.Parameters is not { } found || fit.HeldByBound[2])
         {
             return new WarmUpUnknown(
-                $"The temperatures run straight or not at all within {span:G4} s, so no end can be named. Go on longer. "
+                $"The temperatures run straight or not at all within {Figures.Of(span, 4)} s, so no end can be named. Go on longer. "
                     + fit.CannotSay
             );
         }
@@ -90,8 +90,8 @@ public sealed record WarmUp(
         if (!(rise.Relative <= WorstRelative))
         {
             return new WarmUpUnknown(
-                $"The rise comes out as {rise.Value:G4} K with u = {rise.StandardUncertainty:G2} K; above "
-                    + $"{WorstRelative:P0} no end is named. Go on for longer than {tau.Value:G3} s."
+                $"The rise comes out as {Figures.Of(rise.Value, 4)} K with u = {Figures.Of(rise.StandardUncertainty, 2)} K; above "
+                    + $"{WorstRelative:P0} no end is named. Go on for longer than {Figures.Of(tau.Value, 3)} s."
             );
         }
 

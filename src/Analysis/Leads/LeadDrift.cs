@@ -44,8 +44,8 @@ public sealed record LeadDrift(
             : rise.Value + bound <= explained ? Verdict.Pass
             : Verdict.Undecided;
         var found =
-            $"{rise.Value * 1e6:+0.0;−0.0} µΩ (one-sided 95 %: ± {bound * 1e6:0.0} µΩ) over {span / 60:G3} min; "
-            + $"{warmingKelvin:G3} K of warming explain {explained * 1e6:0.0} µΩ";
+            $"{rise.Value * 1e6:+0.0;−0.0} µΩ (one-sided 95 %: ± {bound * 1e6:0.0} µΩ) over {Figures.Of(span / 60, 3)} min; "
+            + $"{Figures.Of(warmingKelvin, 3)} K of warming explain {explained * 1e6:0.0} µΩ";
         var words = verdict switch
         {
             Verdict.Fail =>

@@ -25,13 +25,15 @@ public static class LeadResistance
         Given.Estimate("Current", amperes, "A");
         if (!(Math.Abs(correlation) <= 1))
         {
-            throw new ArgumentException($"A correlation of {correlation:G6} was given; −1 to 1 is allowed.");
+            throw new ArgumentException(
+                $"A correlation of {Figures.Of(correlation, 6)} was given; −1 to 1 is allowed."
+            );
         }
 
         if (!(Math.Abs(amperes.Value) > 3 * amperes.StandardUncertainty) || amperes.Value == 0)
         {
             throw new ArgumentException(
-                $"{amperes.Value:G4} A with u = {amperes.StandardUncertainty:G2} A is too little to find a lead's resistance by. "
+                $"{Figures.With(amperes.Value, "A", 4)} with u = {Figures.With(amperes.StandardUncertainty, "A", 2)} is too little to find a lead's resistance by. "
                     + "Take the readings under load."
             );
         }

@@ -32,7 +32,7 @@ public static class ElementHealth
                 null,
                 ExpectedOf(bank, commanded),
                 [],
-                $"{volts.Value:G6} V is too little to tell which elements conduct; take a reading under load."
+                $"{Figures.With(volts.Value, "V")} is too little to tell which elements conduct; take a reading under load."
             );
         }
 
@@ -45,7 +45,7 @@ public static class ElementHealth
                 measured,
                 expected,
                 [],
-                $"{measured.Value:G5} S agrees with {expected.Value:G5} S of {bank.NamesOf(commanded)}."
+                $"{Figures.With(measured.Value, "S", 5)} agrees with {Figures.With(expected.Value, "S", 5)} of {bank.NamesOf(commanded)}."
             );
     }
 
@@ -67,7 +67,8 @@ public static class ElementHealth
             }
         }
 
-        var found = $"{measured.Value:G5} S where {bank.NamesOf(commanded)} makes {expected.Value:G5} S";
+        var found =
+            $"{Figures.With(measured.Value, "S", 5)} where {bank.NamesOf(commanded)} makes {Figures.With(expected.Value, "S", 5)}";
         var words = suspects.Count switch
         {
             0 => $"{found}: no single element explains it. Check connections and the resistances in the bench file.",

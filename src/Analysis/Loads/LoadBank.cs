@@ -131,8 +131,8 @@ public sealed class LoadBank
         )
         {
             throw new ArgumentException(
-                $"Element {element.Id}: a tolerance of {element.Tolerance:G6} and a temperature coefficient of "
-                    + $"{element.TemperatureCoefficientPerKelvin:G6}/K are given. The first has to be a number from zero up, the second a number."
+                $"Element {element.Id}: a tolerance of {Figures.Of(element.Tolerance, 6)} and a temperature coefficient of "
+                    + $"{Figures.Of(element.TemperatureCoefficientPerKelvin, 6)}/K are given. The first has to be a number from zero up, the second a number."
             );
         }
 
@@ -154,7 +154,7 @@ public sealed class LoadBank
         if (value is { } given && (!Given.IsNumber(given) || given <= 0))
         {
             throw new ArgumentException(
-                $"Element {element.Id}: {what} is {given:G6} {unit}. It has to be finite and above zero."
+                $"Element {element.Id}: {what} is {Figures.Of(given, 6)} {unit}. It has to be finite and above zero."
             );
         }
     }

@@ -38,12 +38,12 @@ public abstract record LoadCorrection
         if (!(measured.Value > 0))
         {
             throw new ArgumentException(
-                $"A measured resistance of {measured.Value:G6} Ω was given; it has to be above zero."
+                $"A measured resistance of {Figures.With(measured.Value, "Ω")} was given; it has to be above zero."
             );
         }
 
         var error = measured.Value / standing.Wanted.Value - 1;
-        var found = $"{measured.Value:G5} Ω measured, {error:+0.00%;−0.00%} from {standing.Wanted}";
+        var found = $"{Figures.With(measured.Value, "Ω", 5)} measured, {error:+0.00%;−0.00%} from {standing.Wanted}";
         if (WithinTolerance(bank, request, standing.Wanted, measured))
         {
             return new KeepLoad($"{found}: within the tolerance.");

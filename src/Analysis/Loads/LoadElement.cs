@@ -77,7 +77,7 @@ public sealed record LoadElement(string Id, Ohms Nominal)
             throw new ArgumentOutOfRangeException(
                 nameof(factor),
                 factor,
-                $"Element {Id}: a resistance factor of {factor:G6} was given. It has to be finite and above zero."
+                $"Element {Id}: a resistance factor of {Figures.Of(factor, 6)} was given. It has to be finite and above zero."
             );
         }
 

@@ -26,7 +26,7 @@ internal static class LoadShortfall
         return new(
             problem.Wanted,
             $"No element bears the source's ceiling of {problem.Request.Source.Ceiling} for the "
-                + $"{limits.LoadOff.TotalSeconds:G4} s to load off; the strongest, {strongest.Id}, bears "
+                + $"{Figures.Of(limits.LoadOff.TotalSeconds, 4)} s to load off; the strongest, {strongest.Id}, bears "
                 + $"{strongest.VoltsFor(limits.LoadOff)}.",
             "Use a bank rated for the source's ceiling, or shorten the time to load off within the short-time rating.",
             null,
@@ -67,7 +67,8 @@ internal static class LoadShortfall
         return new(problem.Wanted, $"{reason} {Named(below, above)}", help, below, above);
     }
 
-    private static string Tolerance(LoadProblem problem) => $"{1 / problem.High:G6} Ω to {1 / problem.Low:G6} Ω";
+    private static string Tolerance(LoadProblem problem) =>
+        $"{Figures.With(1 / problem.High, "Ω")} to {Figures.With(1 / problem.Low, "Ω")}";
 
     private static string Named(Ohms? below, Ohms? above) =>
         (below, above) switch

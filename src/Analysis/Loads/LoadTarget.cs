@@ -15,7 +15,9 @@ public abstract record LoadTarget
     {
         if (!Given.IsNumber(value) || value <= 0)
         {
-            throw new ArgumentException($"The wanted {what} is {value:G6} {unit}. It has to be finite and above zero.");
+            throw new ArgumentException(
+                $"The wanted {what} is {Figures.Of(value, 6)} {unit}. It has to be finite and above zero."
+            );
         }
 
         return value;
@@ -57,7 +59,7 @@ public sealed record WantedCurrent(Amperes Wanted) : LoadTarget
                 return new(drooping.Ceiling.Value / amperes - drooping.Slope.Value);
             case Drooping drooping:
                 throw new ArgumentException(
-                    $"{Wanted} was wanted from a source that gives {drooping.Ceiling.Value / drooping.Slope.Value:G6} A "
+                    $"{Wanted} was wanted from a source that gives {Figures.With(drooping.Ceiling.Value / drooping.Slope.Value, "A")} "
                         + "into a short circuit. Ask for less than that."
                 );
             default:
@@ -85,7 +87,7 @@ public sealed record WantedPower(Watts Wanted) : LoadTarget
             case ConstantVoltage holding:
                 throw new ArgumentException(
                     $"{Wanted} was wanted from a source of {holding.Set} that limits at {holding.Limit}. "
-                        + $"Ask for no more than {holding.Set.Value * holding.Limit.Value:G6} W."
+                        + $"Ask for no more than {Figures.With(holding.Set.Value * holding.Limit.Value, "W")}."
                 );
             case Drooping drooping:
                 return OnLine(watts, drooping);
@@ -102,7 +104,7 @@ public sealed record WantedPower(Watts Wanted) : LoadTarget
         {
             throw new ArgumentException(
                 $"{Wanted} was wanted from a source that gives at most "
-                    + $"{source.Ceiling.Value * source.Ceiling.Value / (4 * source.Slope.Value):G6} W. Ask for no more."
+                    + $"{Figures.With(source.Ceiling.Value * source.Ceiling.Value / (4 * source.Slope.Value), "W")}. Ask for no more."
             );
         }
 

@@ -17,7 +17,7 @@ public readonly record struct ResistanceTolerance(double Relative, double PartOf
         if (!(Relative is >= 0 and < 1) || !(PartOfSmallestElement is >= 0 and <= 1))
         {
             throw new ArgumentException(
-                $"The resistance tolerance is {Relative:G6} of the value and {PartOfSmallestElement:G6} of the smallest "
+                $"The resistance tolerance is {Figures.Of(Relative, 6)} of the value and {Figures.Of(PartOfSmallestElement, 6)} of the smallest "
                     + "element. The first has to be from 0 to below 1, the second from 0 to 1."
             );
         }

@@ -35,7 +35,9 @@ public abstract record SourceCharacteristic(Volts Ceiling)
     {
         if (!(value > 0) || !(Given.IsNumber(value) || (infinityAllowed && double.IsPositiveInfinity(value))))
         {
-            throw new ArgumentException($"Source: {what} is {value:G6} {unit}. It has to be above zero and finite.");
+            throw new ArgumentException(
+                $"Source: {what} is {Figures.Of(value, 6)} {unit}. It has to be above zero and finite."
+            );
         }
     }
 
@@ -43,7 +45,9 @@ public abstract record SourceCharacteristic(Volts Ceiling)
     {
         if (!(load.Value > 0))
         {
-            throw new ArgumentException($"A load of {load.Value:G6} Ω was given. It has to be above zero.");
+            throw new ArgumentException(
+                $"A load of {Figures.With(load.Value, "Ω")} was given. It has to be above zero."
+            );
         }
 
         return load.Value;

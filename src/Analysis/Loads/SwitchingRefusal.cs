@@ -14,7 +14,7 @@ internal static class SwitchingRefusal
             var element = check.Bank.Elements[doomed.Indices().First()];
             return new NoSwitchingSequence(
                 $"The {name} set holds element {element.Id}, which bears {element.VoltsFor(check.Limits.LoadOff)} for the "
-                    + $"{check.Limits.LoadOff.TotalSeconds:G4} s to load off; the source's ceiling is {check.Source.Ceiling}.",
+                    + $"{Figures.Of(check.Limits.LoadOff.TotalSeconds, 4)} s to load off; the source's ceiling is {check.Source.Ceiling}.",
                 "Leave the element out, or shorten the time to load off within its short-time rating."
             );
         }
@@ -29,14 +29,14 @@ internal static class SwitchingRefusal
         if (siemens > check.MostSiemens)
         {
             return new NoSwitchingSequence(
-                $"The {name} set draws {volts * siemens:G6} A; the bench allows {check.Limits.MostAmperes}.",
+                $"The {name} set draws {Figures.With(volts * siemens, "A")}; the bench allows {check.Limits.MostAmperes}.",
                 "Ask for a higher resistance."
             );
         }
 
         var weakest = check.Bank.Elements[set.Indices().MaxBy(p => check.Standing[p])];
         return new NoSwitchingSequence(
-            $"The {name} set puts {volts:G6} V on element {weakest.Id}, rated {weakest.ContinuousVolts} continuously.",
+            $"The {name} set puts {Figures.With(volts, "V")} on element {weakest.Id}, rated {weakest.ContinuousVolts} continuously.",
             "Lower the setting, or close more or stronger elements. " + SwitchDead
         );
     }

@@ -98,11 +98,11 @@ public sealed record ControlSweep(
         var words = new List<string>();
         foreach (var s in found.Backwards)
             words.Add(
-                $"Runs backwards from mark {s.From:G4} to {s.To:G4}: {s.Change.Value:+0.0;−0.0} {unit} on the way {Way(s)}. Look at the control's track or the remote."
+                $"Runs backwards from mark {Figures.Of(s.From, 4)} to {Figures.Of(s.To, 4)}: {s.Change.Value:+0.0;−0.0} {unit} on the way {Way(s)}. Look at the control's track or the remote."
             );
         foreach (var s in found.Dead)
             words.Add(
-                $"Dead spot from mark {s.From:G4} to {s.To:G4}: only {s.Change.Value:+0.0;−0.0;0.0} {unit} on the way {Way(s)}."
+                $"Dead spot from mark {Figures.Of(s.From, 4)} to {Figures.Of(s.To, 4)}: only {s.Change.Value:+0.0;−0.0;0.0} {unit} on the way {Way(s)}."
             );
         if (found.Undecided.Count > 0)
             words.Add($"{found.Undecided.Count} stretches change too little for these meters to say more.");

@@ -80,7 +80,7 @@ internal static class IncompleteBeta
         }
 
         throw new ArithmeticException(
-            $"Incomplete beta function at a = {a:R}, b = {b:R}, x = {x:R}: no convergence in {MaximumTerms} terms."
+            $"Incomplete beta function at a = {Figures.Of(a, 6)}, b = {Figures.Of(b, 6)}, x = {Figures.Of(x, 6)}: no convergence in {MaximumTerms} terms."
         );
     }
 

@@ -48,7 +48,9 @@ internal static class IncompleteGamma
             }
         }
 
-        throw new ArithmeticException($"Incomplete gamma series at a = {a:R}, x = {x:R} did not converge.");
+        throw new ArithmeticException(
+            $"Incomplete gamma series at a = {Figures.Of(a, 6)}, x = {Figures.Of(x, 6)} did not converge."
+        );
     }
 
     private static double Fraction(double a, double x)
@@ -73,7 +75,9 @@ internal static class IncompleteGamma
             }
         }
 
-        throw new ArithmeticException($"Incomplete gamma fraction at a = {a:R}, x = {x:R} did not converge.");
+        throw new ArithmeticException(
+            $"Incomplete gamma fraction at a = {Figures.Of(a, 6)}, x = {Figures.Of(x, 6)} did not converge."
+        );
     }
 
     private static double Away(double value, double tiny) => Math.Abs(value) < tiny ? tiny : value;

@@ -25,7 +25,7 @@ internal sealed class MonotoneCubic
             if (!(x[i] > x[i - 1]))
             {
                 throw new ArgumentException(
-                    $"Abscissa {i + 1} ({x[i]:G6}) does not lie above the one before.",
+                    $"Abscissa {i + 1} ({Figures.Of(x[i], 6)}) does not lie above the one before.",
                     nameof(x)
                 );
             }

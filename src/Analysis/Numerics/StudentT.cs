@@ -145,7 +145,7 @@ public static class StudentT
             : throw new ArgumentOutOfRangeException(
                 nameof(tail),
                 tail,
-                $"The t quantile for {nu:R} degrees of freedom is beyond the range of a double at this probability."
+                $"The t quantile for {Figures.Of(nu, 6)} degrees of freedom is beyond the range of a double at this probability."
             );
 
     // Lower = P(|T| < t), Upper = P(|T| > t).

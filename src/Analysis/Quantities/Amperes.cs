@@ -38,5 +38,5 @@ public readonly record struct Amperes(double Value) : IComparable<Amperes>
     public int CompareTo(Amperes other) => Value.CompareTo(other.Value);
 
     /// <summary>Magnitude and unit symbol, six significant digits.</summary>
-    public override string ToString() => $"{Value:G6} A";
+    public override string ToString() => Figures.With(Value, "A");
 }

@@ -35,5 +35,5 @@ public readonly record struct Ohms(double Value) : IComparable<Ohms>
     public int CompareTo(Ohms other) => Value.CompareTo(other.Value);
 
     /// <summary>Magnitude and unit symbol, six significant digits.</summary>
-    public override string ToString() => $"{Value:G6} Ω";
+    public override string ToString() => Figures.With(Value, "Ω");
 }

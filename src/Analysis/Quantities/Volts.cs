@@ -44,5 +44,5 @@ public readonly record struct Volts(double Value) : IComparable<Volts>
     public int CompareTo(Volts other) => Value.CompareTo(other.Value);
 
     /// <summary>Magnitude and unit symbol, six significant digits.</summary>
-    public override string ToString() => $"{Value:G6} V";
+    public override string ToString() => Figures.With(Value, "V");
 }

@@ -35,5 +35,5 @@ public readonly record struct Watts(double Value) : IComparable<Watts>
     public int CompareTo(Watts other) => Value.CompareTo(other.Value);
 
     /// <summary>Magnitude and unit symbol, six significant digits.</summary>
-    public override string ToString() => $"{Value:G6} W";
+    public override string ToString() => Figures.With(Value, "W");
 }

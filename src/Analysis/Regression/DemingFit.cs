@@ -54,7 +54,7 @@ public static class DemingFit
         if (!(varianceRatio > 0) || !Given.IsNumber(varianceRatio))
         {
             throw new ArgumentException(
-                $"A variance ratio of {varianceRatio:G6} is given; it must be finite and above 0.",
+                $"A variance ratio of {Figures.Of(varianceRatio, 6)} is given; it must be finite and above 0.",
                 nameof(varianceRatio)
             );
         }

@@ -50,7 +50,7 @@ internal static class FitInput
             if (weight <= 0)
             {
                 throw new ArgumentException(
-                    $"{name}: a weight of {weight:R} was given; weights must be above 0.",
+                    $"{name}: a weight of {Figures.Of(weight, 6)} was given; weights must be above 0.",
                     name
                 );
             }
@@ -62,7 +62,7 @@ internal static class FitInput
         if (most > least * WidestWeightRatio)
         {
             throw new ArgumentException(
-                $"{name}: weights from {least:G4} to {most:G4} differ by more than {WidestWeightRatio:G1}. Check the units of the uncertainties.",
+                $"{name}: weights from {Figures.Of(least, 4)} to {Figures.Of(most, 4)} differ by more than {Figures.Of(WidestWeightRatio, 1)}. Check the units of the uncertainties.",
                 name
             );
         }
@@ -81,7 +81,7 @@ internal static class FitInput
             if (uncertainty <= 0)
             {
                 throw new ArgumentException(
-                    $"{name}: a standard uncertainty of {uncertainty:R} was given; it must be above 0.",
+                    $"{name}: a standard uncertainty of {Figures.Of(uncertainty, 6)} was given; it must be above 0.",
                     name
                 );
             }
@@ -90,7 +90,7 @@ internal static class FitInput
         if (most > least * Math.Sqrt(WidestWeightRatio))
         {
             throw new ArgumentException(
-                $"{name}: uncertainties from {least:G4} to {most:G4} differ by more than {Math.Sqrt(WidestWeightRatio):G1}. Check their units.",
+                $"{name}: uncertainties from {Figures.Of(least, 4)} to {Figures.Of(most, 4)} differ by more than {Figures.Of(Math.Sqrt(WidestWeightRatio), 1)}. Check their units.",
                 name
             );
         }

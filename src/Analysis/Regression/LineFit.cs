@@ -242,7 +242,7 @@ public sealed class LineFit
             }
 
             throw new ArgumentException(
-                $"All {x.Length} abscissae are {first:G6}: a line needs at least two different ones.",
+                $"All {x.Length} abscissae are {Figures.Of(first, 6)}: a line needs at least two different ones.",
                 nameof(x)
             );
         }

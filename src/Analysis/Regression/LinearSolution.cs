@@ -177,7 +177,7 @@ internal sealed class LinearSolution
         if (!holds)
         {
             throw new ArgumentException(
-                $"The data do not tell the {p} coefficients apart (condition {condition:G3}; at most {WorstCondition:G1} is allowed). Measure over a wider range or use fewer terms.",
+                $"The data do not tell the {p} coefficients apart (condition {Figures.Of(condition, 3)}; at most {Figures.Of(WorstCondition, 1)} is allowed). Measure over a wider range or use fewer terms.",
                 nameof(holds)
             );
         }

@@ -153,7 +153,7 @@ public sealed class NonlinearFit
             if (!(lower[j] <= upper[j]))
             {
                 throw new ArgumentException(
-                    $"Parameter {j + 1}: lower bound {lower[j]:G6} is not at or below upper bound {upper[j]:G6}.",
+                    $"Parameter {j + 1}: lower bound {Figures.Of(lower[j], 6)} is not at or below upper bound {Figures.Of(upper[j], 6)}.",
                     nameof(options)
                 );
             }
@@ -233,7 +233,7 @@ public sealed class NonlinearFit
 
         if (Rank < free)
         {
-            return $"The data tell only {Rank} of {free} parameters apart (condition {Condition:G3}). Measure over a wider range, or choose a simpler model.";
+            return $"The data tell only {Rank} of {free} parameters apart (condition {Figures.Of(Condition, 3)}). Measure over a wider range, or choose a simpler model.";
         }
 
         return null;

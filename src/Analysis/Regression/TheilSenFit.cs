@@ -50,7 +50,7 @@ public sealed class TheilSenFit
         if (slopes.Count == 0)
         {
             throw new ArgumentException(
-                $"All {x.Length} abscissae are {x[0]:G6}: a line needs at least two different ones.",
+                $"All {x.Length} abscissae are {Figures.Of(x[0], 6)}: a line needs at least two different ones.",
                 nameof(x)
             );
         }

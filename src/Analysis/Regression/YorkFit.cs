@@ -123,7 +123,7 @@ public sealed class YorkFit
             if (!(Math.Abs(r) < 1))
             {
                 throw new ArgumentException(
-                    $"A correlation of {r:G6} is stated; it must lie between −1 and 1.",
+                    $"A correlation of {Figures.Of(r, 6)} is stated; it must lie between −1 and 1.",
                     nameof(correlation)
                 );
             }

@@ -38,11 +38,14 @@ public static class Interleaving
             var (before, after) = (reference[next - 1], reference[next]);
             Guard.Require(
                 before.Seconds <= at && at <= after.Seconds,
-                $"Interleaved readings: unit reading {i + 1} at {at:G6} s has no reference reading on both sides. Read the reference first and last."
+                $"Interleaved readings: unit reading {i + 1} at {Figures.Of(at, 6)} s has no reference reading on both sides. Read the reference first and last."
             );
             var f = (at - before.Seconds) / (after.Seconds - before.Seconds);
             var level = before.Value + f * (after.Value - before.Value);
-            Guard.Require(level != 0, $"Interleaved readings: the reference is 0 at {at:G6} s; a ratio needs current.");
+            Guard.Require(
+                level != 0,
+                $"Interleaved readings: the reference is 0 at {Figures.Of(at, 6)} s; a ratio needs current."
+            );
             ratios[i] = unit[i].Value / level;
         }
         var (mean, squares) = SampleMoments.About(ratios);

@@ -139,7 +139,7 @@ public sealed record SetIndicatedActual(
     )
     {
         var numbers =
-            $"Indicated − set {Show(si, unit)}, actual − indicated {Show(ia, unit)}, actual − set {Show(sa, unit)}; ± {tolerance:G3} {unit} allowed.";
+            $"Indicated − set {Show(si, unit)}, actual − indicated {Show(ia, unit)}, actual − set {Show(sa, unit)}; ± {Figures.Of(tolerance, 3)} {unit} allowed.";
         var share = set.Value == 0 ? "" : $" ({sa.Value / set.Value * 100:+0.0;−0.0} % of set)";
         return suspect switch
         {

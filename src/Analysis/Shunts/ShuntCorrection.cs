@@ -28,13 +28,13 @@ internal static class ShuntCorrection
         if (at > highest.Amperes * BeyondHighest)
         {
             findings.Add(
-                $"{shunt.Name}: {at:G4} A is above the highest certified point, {highest.Amperes:G4} A. Use a shunt certified to this current or have this one calibrated there."
+                $"{shunt.Name}: {Figures.With(at, "A", 4)} is above the highest certified point, {Figures.With(highest.Amperes, "A", 4)}. Use a shunt certified to this current or have this one calibrated there."
             );
             return false;
         }
         if (at < points[0].Amperes * BelowLowest && at > 0)
             findings.Add(
-                $"{shunt.Name}: {at:G4} A is below the lowest certified point, {points[0].Amperes:G4} A; its correction was used unchanged, at the cost of U times the distance (house rule)."
+                $"{shunt.Name}: {Figures.With(at, "A", 4)} is below the lowest certified point, {Figures.With(points[0].Amperes, "A", 4)}; its correction was used unchanged, at the cost of U times the distance (house rule)."
             );
         var (correction, expanded, between, nearest) = Interpolate(points, at);
         factor = 1 + correction;
@@ -75,8 +75,10 @@ internal static class ShuntCorrection
             );
             return false;
         }
-        findings.Add($"{shunt.Name}: no certificate; its class index {index:G3} % was taken as limits of its ratio.");
-        shunt.Add(lines, $"class {index:G3} limits", Component.ClassLimit, index / 100);
+        findings.Add(
+            $"{shunt.Name}: no certificate; its class index {Figures.Of(index, 3)} % was taken as limits of its ratio."
+        );
+        shunt.Add(lines, $"class {Figures.Of(index, 3)} limits", Component.ClassLimit, index / 100);
         return true;
     }
 
@@ -116,13 +118,17 @@ internal static class ShuntCorrection
         {
             var p = points[i];
             Guard.Positive(p.Amperes, shunt.Name, "current of a certificate point in A");
-            Guard.Finite(p.RelativeCorrection, shunt.Name, $"correction at {p.Amperes:G4} A");
-            Guard.Positive(p.ExpandedRelative, shunt.Name, $"expanded uncertainty at {p.Amperes:G4} A");
-            Guard.Positive(p.CoverageFactor, shunt.Name, $"coverage factor at {p.Amperes:G4} A");
+            Guard.Finite(p.RelativeCorrection, shunt.Name, $"correction at {Figures.With(p.Amperes, "A", 4)}");
+            Guard.Positive(
+                p.ExpandedRelative,
+                shunt.Name,
+                $"expanded uncertainty at {Figures.With(p.Amperes, "A", 4)}"
+            );
+            Guard.Positive(p.CoverageFactor, shunt.Name, $"coverage factor at {Figures.With(p.Amperes, "A", 4)}");
             Guard.Degrees(p.DegreesOfFreedom, shunt.Name);
             Guard.Require(
                 i == 0 || p.Amperes > points[i - 1].Amperes,
-                $"{shunt.Name}: two certificate points at {p.Amperes:G4} A; give each current once."
+                $"{shunt.Name}: two certificate points at {Figures.With(p.Amperes, "A", 4)}; give each current once."
             );
         }
         return points;

@@ -85,7 +85,7 @@ internal static class ShuntRatioAnalysis
             Guard.Finite(p.Seconds, name, "time in s");
             Guard.Require(
                 Math.Abs(p.ReferenceAmperes) >= least,
-                $"{name}: {p.ReferenceAmperes:G4} A; a point needs {least:G3} A or more (1 % of rated). Give readings without current as zero readings."
+                $"{name}: {Figures.With(p.ReferenceAmperes, "A", 4)}; a point needs {Figures.With(least, "A", 3)} or more (1 % of rated). Give readings without current as zero readings."
             );
         }
     }

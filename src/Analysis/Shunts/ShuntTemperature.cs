@@ -36,7 +36,7 @@ public sealed record ShuntTemperature(
         Guard.Finite(ReferenceCelsius, Name, "reference temperature in °C");
         Guard.Require(
             Math.Abs(Coefficient * Away) < 0.1,
-            $"{Name}: {Away:G4} K away at {Coefficient * 1e6:G4} ppm/K changes the ratio by {Coefficient * Away * 100:G3} %; below 10 % is allowed. Check the coefficient's unit: it is per kelvin."
+            $"{Name}: {Figures.Of(Away, 4)} K away at {Figures.Of(Coefficient * 1e6, 4)} ppm/K changes the ratio by {Figures.Of(Coefficient * Away * 100, 3)} %; below 10 % is allowed. Check the coefficient's unit: it is per kelvin."
         );
     }
 
@@ -65,5 +65,5 @@ public sealed record ShuntTemperature(
 
     /// <summary>What was done, in a sentence.</summary>
     internal string Words =>
-        $"Ratio and drops are brought from {Celsius:G4} °C to {ReferenceCelsius:G4} °C with {Coefficient * 1e6:+0.#;-0.#;0} ppm/K: {(1 / Factor - 1) * 100:+0.000;-0.000;0} %. The machine regulates with the shunt as warm as it is.";
+        $"Ratio and drops are brought from {Figures.Of(Celsius, 4)} °C to {Figures.Of(ReferenceCelsius, 4)} °C with {Coefficient * 1e6:+0.#;-0.#;0} ppm/K: {(1 / Factor - 1) * 100:+0.000;-0.000;0} %. The machine regulates with the shunt as warm as it is.";
 }

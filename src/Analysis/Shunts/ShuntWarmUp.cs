@@ -69,7 +69,7 @@ public sealed record ShuntWarmUp(Estimate? Final, Estimate? DriftPercent, Estima
                 null,
                 null,
                 null,
-                $"No warm-up curve can be told from the scatter within {span:G4} s. Go on longer, or there is none to see."
+                $"No warm-up curve can be told from the scatter within {Figures.Of(span, 4)} s. Go on longer, or there is none to see."
             );
         var (final, start, tau) = (found[0], found[1], found[2]);
         var drift = new Estimate(
@@ -81,7 +81,7 @@ public sealed record ShuntWarmUp(Estimate? Final, Estimate? DriftPercent, Estima
             new Estimate(final.Value * scale, final.StandardUncertainty * scale, final.DegreesOfFreedom),
             drift,
             tau,
-            $"The ratio drifts {drift.Value:+0.000;−0.000} % while warming, with a time constant of {tau.Value:G3} s; {1 - Math.Exp(-span / tau.Value):P0} of it was seen."
+            $"The ratio drifts {drift.Value:+0.000;−0.000} % while warming, with a time constant of {Figures.Of(tau.Value, 3)} s; {1 - Math.Exp(-span / tau.Value):P0} of it was seen."
         );
     }
 

@@ -20,7 +20,7 @@ public static class Coverage
         Guard.Probability(probability, "Coverage");
         if (!(degreesOfFreedom >= 1))
             throw new ArgumentException(
-                $"Coverage: {degreesOfFreedom:G3} degrees of freedom; below 1 no expanded uncertainty can be stated. Take more readings.",
+                $"Coverage: {Figures.Of(degreesOfFreedom, 3)} degrees of freedom; below 1 no expanded uncertainty can be stated. Take more readings.",
                 nameof(degreesOfFreedom)
             );
         return StudentT.TwoSided(probability, Truncate(degreesOfFreedom));

@@ -32,10 +32,10 @@ public sealed record MeterRange
     {
         Guard.Positive(FullScale, "Meter range", "full scale");
         foreach (var (value, what) in Amounts())
-            Guard.NotNegative(value, $"Meter range {FullScale:G6}", what);
+            Guard.NotNegative(value, $"Meter range {Figures.Of(FullScale, 6)}", what);
         Guard.Require(
             LargestIndication is not { } largest || (Given.IsNumber(largest) && largest >= FullScale),
-            $"Meter range {FullScale:G6}: the largest indication is {LargestIndication:G6}; it must be {FullScale:G6} or more."
+            $"Meter range {Figures.Of(FullScale, 6)}: the largest indication is {Figures.Of(LargestIndication ?? 0, 6)}; it must be {Figures.Of(FullScale, 6)} or more."
         );
     }
 

@@ -115,7 +115,7 @@ public sealed record MeterSpecification
         var largest = range.LargestIndication ?? range.FullScale;
         if (Math.Abs(indication) > largest)
             throw new ArgumentException(
-                $"{Meter}: {indication:G6} {Unit} on the {range.FullScale:G6} {Unit} range, which shows at most {largest:G6} {Unit}. An overload is not a reading; use a higher range.",
+                $"{Meter}: {Figures.Of(indication, 6)} {Unit} on the {Figures.Of(range.FullScale, 6)} {Unit} range, which shows at most {Figures.Of(largest, 6)} {Unit}. An overload is not a reading; use a higher range.",
                 nameof(indication)
             );
     }
@@ -140,14 +140,14 @@ public sealed record MeterSpecification
         if (range.PercentOfReadingPerKelvin == 0 && range.PercentOfRangePerKelvin == 0)
         {
             findings.Add(
-                $"{Meter}: {ambient:G4} °C is {outside:G3} K outside {Band} and the specification gives no temperature coefficient. Cool or warm the meter, or give its coefficient."
+                $"{Meter}: {Figures.Of(ambient, 4)} °C is {Figures.Of(outside, 3)} K outside {Band} and the specification gives no temperature coefficient. Cool or warm the meter, or give its coefficient."
             );
             return false;
         }
         parts.Add(
             new(
                 Component.Temperature,
-                $"temperature, {outside:G3} K outside {Band}",
+                $"temperature, {Figures.Of(outside, 3)} K outside {Band}",
                 outside
                     / 100
                     * (
@@ -170,7 +170,9 @@ public sealed record MeterSpecification
             return true;
         if (conditions.DaysSinceCalibration is not { } days)
         {
-            findings.Add($"{Meter}: no calibration date, and the specification holds for {valid:G4} days after one.");
+            findings.Add(
+                $"{Meter}: no calibration date, and the specification holds for {Figures.Of(valid, 4)} days after one."
+            );
             return false;
         }
         Guard.NotNegative(days, Meter, "age of the calibration in days");
@@ -179,7 +181,7 @@ public sealed record MeterSpecification
         if (PercentOfReadingPerYear is not { } perYear)
         {
             findings.Add(
-                $"{Meter}: calibrated {days:G4} days ago, {days - valid:G4} days beyond the {valid:G4} the specification holds for, and it gives no drift. Have the meter calibrated."
+                $"{Meter}: calibrated {Figures.Of(days, 4)} days ago, {Figures.Of(days - valid, 4)} days beyond the {Figures.Of(valid, 4)} the specification holds for, and it gives no drift. Have the meter calibrated."
             );
             return false;
         }
@@ -187,7 +189,7 @@ public sealed record MeterSpecification
         parts.Add(
             new(
                 Component.Drift,
-                $"age, {days - valid:G4} days beyond {valid:G4}",
+                $"age, {Figures.Of(days - valid, 4)} days beyond {Figures.Of(valid, 4)}",
                 perYear / 100 * Math.Abs(indication) * (days - valid) / DaysPerYear
             )
         );
@@ -205,7 +207,9 @@ public sealed record MeterSpecification
             return true;
         if (conditions.MinutesSinceSwitchOn is not { } minutes)
         {
-            findings.Add($"{Meter}: time since switch-on is not known; taken as longer than {WarmUpMinutes:G3} min.");
+            findings.Add(
+                $"{Meter}: time since switch-on is not known; taken as longer than {Figures.Of(WarmUpMinutes, 3)} min."
+            );
             return true;
         }
         Guard.NotNegative(minutes, Meter, "time since switch-on");
@@ -214,16 +218,20 @@ public sealed record MeterSpecification
         if (PercentOfReadingCold is not { } cold)
         {
             findings.Add(
-                $"{Meter}: on for {minutes:G3} min of the {WarmUpMinutes:G3} min it needs to warm up, and the specification says nothing about before. Wait."
+                $"{Meter}: on for {Figures.Of(minutes, 3)} min of the {Figures.Of(WarmUpMinutes, 3)} min it needs to warm up, and the specification says nothing about before. Wait."
             );
             return false;
         }
         Guard.NotNegative(cold, Meter, "percent of reading before warm-up");
         parts.Add(
-            new(Component.WarmUp, $"warm-up, {minutes:G3} of {WarmUpMinutes:G3} min", cold / 100 * Math.Abs(indication))
+            new(
+                Component.WarmUp,
+                $"warm-up, {Figures.Of(minutes, 3)} of {Figures.Of(WarmUpMinutes, 3)} min",
+                cold / 100 * Math.Abs(indication)
+            )
         );
         return true;
     }
 
-    private string Band => $"{BandLowCelsius:G3} °C to {BandHighCelsius:G3} °C";
+    private string Band => $"{Figures.Of(BandLowCelsius, 3)} °C to {Figures.Of(BandHighCelsius, 3)} °C";
 }

@@ -55,7 +55,7 @@ public sealed record LoadLine(string Name, double Intercept, double VoltsPerAmpe
         )
         {
             throw new ArgumentException(
-                $"Load line {name}: {intercept:G6} V + {voltsPerAmpere:G6} V/A, level above {levelAbove:G6} A. The volts must be finite, the rise 0 V/A or more, the level current above 0 A.",
+                $"Load line {name}: {Figures.With(intercept, "V")} + {Figures.With(voltsPerAmpere, "V/A")}, level above {Figures.With(levelAbove, "A")}. The volts must be finite, the rise 0 V/A or more, the level current above 0 A.",
                 nameof(voltsPerAmpere)
             );
         }
@@ -77,7 +77,7 @@ public sealed record LoadLine(string Name, double Intercept, double VoltsPerAmpe
         )
         {
             throw new ArgumentException(
-                $"Rated point {ratedAmperes:G6} A, {ratedVolts:G6} V: both must be finite and above 0.",
+                $"Rated point {Figures.With(ratedAmperes, "A")}, {Figures.With(ratedVolts, "V")}: both must be finite and above 0.",
                 nameof(ratedAmperes)
             );
         }

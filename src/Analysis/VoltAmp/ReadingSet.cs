@@ -117,7 +117,7 @@ internal sealed class ReadingSet
         if (!(set.SpanAmperes > 0))
         {
             throw new ArgumentException(
-                $"All {readings.Length} currents are {readings[0].Amperes:G6} A: a curve needs at least two different ones.",
+                $"All {readings.Length} currents are {Figures.With(readings[0].Amperes, "A")}: a curve needs at least two different ones.",
                 nameof(points)
             );
         }
@@ -165,7 +165,7 @@ internal sealed class ReadingSet
         if (!Given.IsNumber(value))
         {
             throw new ArgumentException(
-                $"Point {index + 1}: {value:G6} {unit} is no reading (missing or overload). Leave the point out or measure it again.",
+                $"Point {index + 1}: {Figures.Of(value, 6)} {unit} is no reading (missing or overload). Leave the point out or measure it again.",
                 nameof(value)
             );
         }
@@ -176,7 +176,7 @@ internal sealed class ReadingSet
         if (!(zeroAllowed ? value >= 0 : value > 0) || !Given.IsNumber(value))
         {
             throw new ArgumentException(
-                $"Point {index + 1}: a standard uncertainty of {value:G6} {unit} is stated; it must be finite and above 0 {unit}.",
+                $"Point {index + 1}: a standard uncertainty of {Figures.Of(value, 6)} {unit} is stated; it must be finite and above 0 {unit}.",
                 nameof(value)
             );
         }
@@ -188,7 +188,7 @@ internal sealed class ReadingSet
         if (low > 0 && high > WidestRatio * low)
         {
             throw new ArgumentException(
-                $"Uncertainties from {low:G3} {unit} to {high:G3} {unit} differ by more than {WidestRatio:G1}. Check their units.",
+                $"Uncertainties from {Figures.Of(low, 3)} {unit} to {Figures.Of(high, 3)} {unit} differ by more than {Figures.Of(WidestRatio, 1)}. Check their units.",
                 nameof(readings)
             );
         }

@@ -28,7 +28,7 @@ public static class VoltAmpAnalysis
         if (!(options.Coverage > 0 && options.Coverage < 1))
         {
             throw new ArgumentException(
-                $"Coverage {options.Coverage:G6} is asked for; it must be above 0 and below 1, for instance 0.95.",
+                $"Coverage {Figures.Of(options.Coverage, 6)} is asked for; it must be above 0 and below 1, for instance 0.95.",
                 nameof(options)
             );
         }
@@ -36,7 +36,7 @@ public static class VoltAmpAnalysis
         if (options.RatedAmperes is { } rated && !(rated > 0 && Given.IsNumber(rated)))
         {
             throw new ArgumentException(
-                $"A rated current of {rated:G6} A is given; it must be finite and above 0 A.",
+                $"A rated current of {Figures.With(rated, "A")} is given; it must be finite and above 0 A.",
                 nameof(options)
             );
         }
@@ -55,7 +55,7 @@ public static class VoltAmpAnalysis
         if (!(gain >= 0 && gain < 0.5))
         {
             throw new ArgumentException(
-                $"A relative uncertainty of {gain:G6} is stated for the {meter}'s gain; it must be 0 or above and below 0.5.",
+                $"A relative uncertainty of {Figures.Of(gain, 6)} is stated for the {meter}'s gain; it must be 0 or above and below 0.5.",
                 nameof(gain)
             );
         }
@@ -66,7 +66,7 @@ public static class VoltAmpAnalysis
         if (!(digit >= 0) || !Given.IsNumber(digit))
         {
             throw new ArgumentException(
-                $"A last digit of {digit:G6} is given for the {axis}; it must be finite and 0 or above.",
+                $"A last digit of {Figures.Of(digit, 6)} is given for the {axis}; it must be finite and 0 or above.",
                 nameof(digit)
             );
         }

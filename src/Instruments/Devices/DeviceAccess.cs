@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Instruments.Modbus;
 using LoadTest.Instruments.Text;
 using LoadTest.Sequencer.Benches;
@@ -164,7 +165,7 @@ internal sealed class TextAccess(TextSession session, TextIdentity identity) : D
         return Math.Abs(read.Value - value) <= 1e-6 * Math.Abs(value)
             ? CommandResult.Ok
             : CommandResult.Failed(
-                $"{Name}: {named} was set to {value:G9} {unit} and reads back {read.Value:G9} {unit}. "
+                $"{Name}: {named} was set to {Figures.Of(value, 9)} {unit} and reads back {Figures.Of(read.Value, 9)} {unit}. "
                     + "Check its command and the range it allows."
             );
     }

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
 
@@ -49,7 +50,7 @@ internal sealed class RegisterIdentity
             reply = await ReadKnownAsync(cancel);
         if (reply.Outcome != CommandOutcome.Ok)
             return new IdentityReply(reply.Result, "");
-        var said = $"known value {_known.Value(0):G9}";
+        var said = $"known value {Figures.Of(_known.Value(0), 9)}";
         if (!IsKnown)
             return new IdentityReply(CommandResult.Failed(Mismatch()), said);
         if (_serial is null)
@@ -115,6 +116,6 @@ internal sealed class RegisterIdentity
     }
 
     private string Mismatch() =>
-        $"{Name}: {RequestWords.Named(_check.Register.TableWords, _check.Register.Address + _client.AddressBase, Registers.Width(_check.Register.Form))} reads {_known.Value(0):G9}; its definition says {_check.Value:G9}. "
+        $"{Name}: {RequestWords.Named(_check.Register.TableWords, _check.Register.Address + _client.AddressBase, Registers.Width(_check.Register.Form))} reads {Figures.Of(_known.Value(0), 9)}; its definition says {Figures.Of(_check.Value, 9)}. "
         + "Check address base, word order and that this definition belongs to the instrument.";
 }

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
 
@@ -33,7 +34,7 @@ internal sealed class RegisterSetting(ModbusClient client, RegisterText register
         return Math.Abs(found - value) <= 1e-6 * Math.Abs(value)
             ? CommandResult.Ok
             : CommandResult.Failed(
-                $"{client.Exchange.Name}: {named} was set to {value:G9} {unit} and reads back {found:G9} {unit}. "
+                $"{client.Exchange.Name}: {named} was set to {Figures.Of(value, 9)} {unit} and reads back {Figures.Of(found, 9)} {unit}. "
                     + "Check its register and the range it allows."
             );
     }

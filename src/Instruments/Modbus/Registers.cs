@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 
 namespace LoadTest.Instruments.Modbus;
@@ -62,7 +63,7 @@ internal static class Registers
             throw new ArgumentOutOfRangeException(
                 nameof(value),
                 value,
-                $"Register {register.Address} holds {least * register.Scale:G9} to {most * register.Scale:G9}."
+                $"Register {register.Address} holds {Figures.Of(least * register.Scale, 9)} to {Figures.Of(most * register.Scale, 9)}."
             );
         var raised = unchecked((uint)((long)whole << (register.Bits?.First ?? 0)));
         return Width(register.Form) == 2 ? Split(register, raised) : [Ordered(register, (ushort)(raised & 0xFFFF))];

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Ports;
 
@@ -104,7 +105,7 @@ internal sealed class TextIdentity
             {
                 _session.Exchange.Distrust();
                 return CommandResult.Failed(
-                    $"{Name}: {_check.Known.Send} was answered with {reply.Fields["value"]}; its definition says {_check.Value:G9}. Check that this definition belongs to the instrument."
+                    $"{Name}: {_check.Known.Send} was answered with {reply.Fields["value"]}; its definition says {Figures.Of(_check.Value, 9)}. Check that this definition belongs to the instrument."
                 );
             }
             _session.Exchange.Trust();

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using LoadTest.Analysis;
 using LoadTest.Instruments.Modbus;
 using LoadTest.Probing;
 using LoadTest.Sequencer.Benches;
@@ -33,7 +34,7 @@ internal sealed class MapOrder(Screen screen, double known, int near, double wit
         );
         var found = RegisterSurvey.Find(words, known, within);
         var table = new TextTable(
-            Invariantly($"Ways to read {known:G9} within {within * 100:G3} %"),
+            Invariantly($"Ways to read {Figures.Of(known, 9)} within {Figures.Of(within * 100, 3)} %"),
             [
                 new("table", false),
                 new("address from 0", true),
@@ -54,7 +55,7 @@ internal sealed class MapOrder(Screen screen, double known, int near, double wit
                 words.Count == 0
                     ? $"{one.Id}: no register answered. Check unit identifier, line and protocol first; --trace shows the bytes."
                     : Invariantly(
-                        $"{one.Id}: nothing there reads {known:G9} within {within * 100:G3} %. Widen --within, give another --near, or choose a value that stands still."
+                        $"{one.Id}: nothing there reads {Figures.Of(known, 9)} within {Figures.Of(within * 100, 3)} %. Widen --within, give another --near, or choose a value that stands still."
                     )
             );
             return ExitCode.NotPassed;
@@ -91,8 +92,8 @@ internal sealed class MapOrder(Screen screen, double known, int near, double wit
             : register.IsLowWordFirst ? "low word first"
             : "high word first",
             register.IsLowByteFirst ? "low byte first" : "high byte first",
-            Invariantly($"{register.Scale:G4}"),
-            Invariantly($"{guess.Value:G9}"),
+            Invariantly($"{Figures.Of(register.Scale, 4)}"),
+            Invariantly($"{Figures.Of(guess.Value, 9)}"),
         ];
     }
 

@@ -39,7 +39,7 @@ internal static class ReportNumber
             return value == 0 ? "0" : "∞";
         var place = (int)Math.Floor(Math.Log10(Math.Abs(value)));
         return place > 14 || place < -9
-            ? Minus(value.ToString($"G{digits}"))
+            ? Figures.Of(value, digits)
             : Fixed(value, Math.Clamp(digits - 1 - place, 0, MostDecimals));
     }
 
@@ -47,7 +47,7 @@ internal static class ReportNumber
     public static string Trimmed(double value, int digits)
     {
         var text = Significant(value, digits);
-        return text.Contains('.') && !text.Contains('E') ? text.TrimEnd('0').TrimEnd('.') : text;
+        return text.Contains('.') && !text.Contains('×') ? text.TrimEnd('0').TrimEnd('.') : text;
     }
 
     /// <summary>A number with this many decimals.</summary>

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Text.Json;
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 
 namespace LoadTest.Records.Journaling;
@@ -200,7 +201,9 @@ internal ref struct EntryFields
         var value = _json.GetDouble();
         return Math.Abs(value) < JournalFormat.LeastOverload
             ? value
-            : throw new FormatException($"a number's magnitude is {JournalFormat.LeastOverload:G1} or more");
+            : throw new FormatException(
+                $"a number's magnitude is {Figures.Of(JournalFormat.LeastOverload, 1)} or more"
+            );
     }
 
     private static TimeSpan TimeOf(long nanoseconds) =>

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Ac;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Records.Measuring;
@@ -37,7 +38,7 @@ internal static class AuxiliaryMaker
             value,
             [
                 .. Lines(a, "no load", ofNone),
-                .. Lines(b, $"{full.Step.State.AuxiliaryPower.Value / 1000:G3} kW", ofAll),
+                .. Lines(b, $"{Figures.Of(full.Step.State.AuxiliaryPower.Value / 1000, 3)} kW", ofAll),
                 .. Straightness(b, Math.Abs(none - all), ofNone),
             ],
             null,

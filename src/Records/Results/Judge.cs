@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Decision;
 using LoadTest.Analysis.Uncertainty;
 using LoadTest.Sequencer.Planning;
@@ -25,7 +26,7 @@ internal sealed class Judge
     public double Coverage { get; }
 
     /// <summary>The rule in words.</summary>
-    public string Rule => $"{_rule}, U at {Coverage * 100:G5} % coverage";
+    public string Rule => $"{_rule}, U at {Figures.Of(Coverage * 100, 5)} % coverage";
 
     /// <summary>Judges a budget; the limit's bounds are multiplied by the setting where they are relative to it.</summary>
     public JudgedResult Of(

@@ -52,7 +52,7 @@ internal static class TransientMaker
         if (2 * scatter > plan.Band)
         {
             findings.Add(
-                $"{meter.Channel.Name} scattered by {scatter:G2} {(isCurrent ? "A" : "V")} (standard deviation) before the change, and the steady band is ± {plan.Band:G3}: ripple alone leaves the band, so recovery comes out too long. Use an aperture of a whole ripple period, or a wider band."
+                $"{meter.Channel.Name} scattered by {Figures.Of(scatter, 2)} {(isCurrent ? "A" : "V")} (standard deviation) before the change, and the steady band is ± {Figures.Of(plan.Band, 3)}: ripple alone leaves the band, so recovery comes out too long. Use an aperture of a whole ripple period, or a wider band."
             );
         }
         if (seconds.Length > 1)

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Engine;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
@@ -70,7 +71,7 @@ internal static class ConfirmationLaw
             if (Source(entries, told) is not { } reading)
                 yield return $"channel {told.Channel} is told as read at {Seconds(told.At)}, and no scan holds that reading";
             else if (plan is not null && !Agrees(plan, reading, told))
-                yield return $"channel {told.Channel} is told as {told.Value:G6} ({told.Sign}) at {Seconds(told.At)}, and its reading {reading.Value:G6} says otherwise";
+                yield return $"channel {told.Channel} is told as {Figures.Of(told.Value, 6)} ({told.Sign}) at {Seconds(told.At)}, and its reading {Figures.Of(reading.Value, 6)} says otherwise";
             if (IsOutdated(entries, at, told))
                 yield return $"channel {told.Channel} was read again after {Seconds(told.At)}, and the older reading is told";
         }

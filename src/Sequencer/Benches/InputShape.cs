@@ -28,7 +28,7 @@ internal static class InputShape
     );
     private static readonly Key<Unit> UnitKey = Key.Required(
         "unit",
-        new WordShape<Unit>([.. Units.Select(u => (UnitText.Usual(u), u))]),
+        new WordShape<Unit>(UnitText.Words(Units)),
         "Unit of its value."
     );
     private static readonly Key<TimeSpan> Aperture = Key.Required(

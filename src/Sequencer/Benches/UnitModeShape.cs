@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Text;
 using LoadTest.Sequencer.Text.Shapes;
@@ -164,7 +165,7 @@ internal static class UnitModeShape
         {
             f.Findings.Warn(
                 f.PlaceOf(Volts),
-                $"`rated voltage` is {volts}; the load line given has {conventional:G4} V at {amperes}. Check both against the plate."
+                $"`rated voltage` is {volts}; the load line given has {Figures.With(conventional, "V", 4)} at {amperes}. Check both against the plate."
             );
         }
     }

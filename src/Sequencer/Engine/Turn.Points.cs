@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using LoadTest.Analysis;
 using LoadTest.Analysis.Settling;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Journal;
@@ -92,7 +93,10 @@ internal sealed partial class Turn
             return (false, $"{words} Too few readings without a gap to say what is still to come.");
         return left <= allowed
             ? (true, words)
-            : (false, $"Still to come: {left:G2} {unit} by the readings' own approach, {allowed:G2} {unit} allowed.");
+            : (
+                false,
+                $"Still to come: {Figures.Of(left, 2)} {unit} by the readings' own approach, {Figures.Of(allowed, 2)} {unit} allowed."
+            );
     }
 
     private double? StillToCome(ChannelRole role, Func<double, double> quantity)

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Numerics;
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Analysis.Quantities;
 using LoadTest.Sequencer.Benches;
@@ -36,7 +37,7 @@ internal sealed class AuxiliaryPlanner(Nameplate nameplate, Bench bench, TripPla
         {
             Error(
                 place,
-                $"An auxiliary load of {watts:G4} W is wanted and the nearest the AC elements make at {output.Volts.Value:G4} V is {Sum(each, best):G4} W; {Tolerance * 100:G3} % of the rated {output.Watts.Value:G4} W is allowed. Choose another load, or a bank with finer steps."
+                $"An auxiliary load of {Figures.With(watts, "W", 4)} is wanted and the nearest the AC elements make at {Figures.With(output.Volts.Value, "V", 4)} is {Figures.With(Sum(each, best), "W", 4)}; {Figures.Of(Tolerance * 100, 3)} % of the rated {Figures.With(output.Watts.Value, "W", 4)} is allowed. Choose another load, or a bank with finer steps."
             );
             return null;
         }
@@ -79,7 +80,7 @@ internal sealed class AuxiliaryPlanner(Nameplate nameplate, Bench bench, TripPla
         {
             Error(
                 place,
-                $"The AC elements would take {total:G4} W, rated {bank.TotalWatts.Value:G4} W. Use a lower load."
+                $"The AC elements would take {Figures.With(total, "W", 4)}, rated {Figures.With(bank.TotalWatts.Value, "W", 4)}. Use a lower load."
             );
             return false;
         }
@@ -99,7 +100,7 @@ internal sealed class AuxiliaryPlanner(Nameplate nameplate, Bench bench, TripPla
             {
                 Error(
                     place,
-                    $"AC element {_first + k + 1} may see {most:G4} V and carry {amperes:G4} A before the trip on auxiliary voltage acts; it is rated {element.ContinuousVolts.Value:G4} V, its contactor {bank.ContactorAmperes.Value:G4} A. Lower the trip, or use another bank."
+                    $"AC element {_first + k + 1} may see {Figures.With(most, "V", 4)} and carry {Figures.With(amperes, "A", 4)} before the trip on auxiliary voltage acts; it is rated {Figures.With(element.ContinuousVolts.Value, "V", 4)}, its contactor {Figures.With(bank.ContactorAmperes.Value, "A", 4)}. Lower the trip, or use another bank."
                 );
                 return false;
             }

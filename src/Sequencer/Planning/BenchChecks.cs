@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
@@ -104,7 +105,7 @@ internal static class BenchChecks
                 new(
                     bank.Place,
                     Severity.Error,
-                    $"The bank's contactors break {bank.ContactorVolts.Value:G4} V DC and mode {mode.Name} reaches {mode.HighestOpenCircuit.Value:G4} V. Use a bank whose contactors are rated for that DC voltage: an arc that is not broken keeps the load on."
+                    $"The bank's contactors break {Figures.With(bank.ContactorVolts.Value, "V", 4)} DC and mode {mode.Name} reaches {Figures.With(mode.HighestOpenCircuit.Value, "V", 4)}. Use a bank whose contactors are rated for that DC voltage: an arc that is not broken keeps the load on."
                 )
             );
         }

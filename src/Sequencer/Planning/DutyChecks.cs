@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
 
@@ -60,14 +61,14 @@ internal static class DutyChecks
                 new(
                     steps[peak.Step - 1].Place,
                     Severity.Warning,
-                    $"{steps[peak.Step - 1].Title}: {peak.Amperes:G4} A is above the rated {mode.RatedAmperes.Value:G4} A of mode {mode.Name}. Keep it as short as the unit's papers allow."
+                    $"{steps[peak.Step - 1].Title}: {Figures.With(peak.Amperes, "A", 4)} is above the rated {Figures.With(mode.RatedAmperes.Value, "A", 4)} of mode {mode.Name}. Keep it as short as the unit's papers allow."
                 )
             );
         }
         if (Worst(own) is { } worst)
         {
             Say(
-                $"mode {mode.Name} ({mode.RatedAmperes.Value:G4} A at {mode.DutyCycle * 100:G3} %)",
+                $"mode {mode.Name} ({Figures.With(mode.RatedAmperes.Value, "A", 4)} at {Figures.Of(mode.DutyCycle * 100, 3)} %)",
                 worst,
                 mode.RatedAmperes.Value * Math.Sqrt(mode.DutyCycle),
                 "Shorten or lower the load there, or put a cool-down before it.",
@@ -92,7 +93,7 @@ internal static class DutyChecks
                 new(
                     place,
                     Severity.Error,
-                    $"In the ten minutes about step {worst.Step} the current is {worst.Rms:G4} A rms; {what} stands {allowed:G4} A rms. {help}"
+                    $"In the ten minutes about step {worst.Step} the current is {Figures.With(worst.Rms, "A", 4)} rms; {what} stands {Figures.With(allowed, "A", 4)} rms. {help}"
                 )
             );
         }

@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
@@ -31,7 +32,7 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
                 new Finding(
                     place,
                     Severity.Error,
-                    $"No single element can serve as a proving load at {Words.Number(unit.Mode.MinimumSetting)}: each would exceed a rating at the source's {unit.Mode.HighestOpenCircuit.Value:G4} V. Use a bank with one element rated for that voltage."
+                    $"No single element can serve as a proving load at {Words.Number(unit.Mode.MinimumSetting)}: each would exceed a rating at the source's {Figures.With(unit.Mode.HighestOpenCircuit.Value, "V", 4)}. Use a bank with one element rated for that voltage."
                 )
             );
             return null;
@@ -86,7 +87,7 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
                 new Finding(
                     place,
                     Severity.Warning,
-                    $"The proving load of {proving.Elements} draws {proving.PredictedAmperes.Value:G3} A, above {ProvingPart * 100:G2} % of the rated current ({most:G3} A). An element of higher resistance rated for {unit.Mode.HighestOpenCircuit.Value:G4} V would prove the wiring with less."
+                    $"The proving load of {proving.Elements} draws {Figures.With(proving.PredictedAmperes.Value, "A", 3)}, above {Figures.Of(ProvingPart * 100, 2)} % of the rated current ({Figures.With(most, "A", 3)}). An element of higher resistance rated for {Figures.With(unit.Mode.HighestOpenCircuit.Value, "V", 4)} would prove the wiring with less."
                 )
             );
         }
@@ -96,7 +97,7 @@ internal sealed class EnergisePlanner(Circuit circuit, StatePlanner states, List
                 new Finding(
                     place,
                     Severity.Warning,
-                    $"The proving load draws {proving.PredictedAmperes.Value:G3} A and the meter that trips may be off by {FastAccuracy.Amperes(circuit, proving.PredictedAmperes.Value):G2} A: the sign of the current is not proved. Use a meter with a lower range."
+                    $"The proving load draws {Figures.With(proving.PredictedAmperes.Value, "A", 3)} and the meter that trips may be off by {Figures.With(FastAccuracy.Amperes(circuit, proving.PredictedAmperes.Value), "A", 2)}: the sign of the current is not proved. Use a meter with a lower range."
                 )
             );
         }

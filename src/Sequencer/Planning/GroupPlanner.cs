@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
@@ -24,7 +25,7 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
         {
             Error(
                 step.Place,
-                $"A curve at {Words.Number(unit.Setting(setting))} draws less than the machine's minimum of {unit.Mode.MinimumAmperes.Value:G4} A even at the lowest resistance, {lowest:G4} Ω. Use a higher setting or a bank with more elements."
+                $"A curve at {Words.Number(unit.Setting(setting))} draws less than the machine's minimum of {Figures.With(unit.Mode.MinimumAmperes.Value, "A", 4)} even at the lowest resistance, {Figures.With(lowest, "Ω", 4)}. Use a higher setting or a bank with more elements."
             );
             return null;
         }
@@ -104,7 +105,7 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
         var volts = unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes);
         return new WantedGroup(
             GroupKind.Hold,
-            $"Hold {amperes:G4} A for {step.For.TotalMinutes:G4} min",
+            $"Hold {Figures.With(amperes, "A", 4)} for {Figures.Of(step.For.TotalMinutes, 4)} min",
             [new WantedPoint(setting, volts / amperes) { Hold = step.For }],
             step.Expect,
             step.Place
@@ -119,11 +120,11 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
         var amperes = OnLine(unit, setting, step.Place);
         var volts = unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes);
         var duty = step.DutyCycle is { } part
-            ? $" at {part * 100:G3} % duty cycle, off part: {OffWords(step.OffPart)}"
+            ? $" at {Figures.Of(part * 100, 3)} % duty cycle, off part: {OffWords(step.OffPart)}"
             : "";
         return new WantedGroup(
             GroupKind.HeatRun,
-            $"Heat run at {amperes:G4} A{duty}",
+            $"Heat run at {Figures.With(amperes, "A", 4)}{duty}",
             [new WantedPoint(setting, volts / amperes)],
             step.Expect,
             step.Place
@@ -139,7 +140,7 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
         var ohms = (unit.SetsVolts ? setting : unit.LoadLine.Volts(amperes)) / amperes;
         return new WantedGroup(
             GroupKind.Transient,
-            $"Transient at {Words.Number(unit.Setting(setting))}, {step.From * 100:G3} % to {step.To * 100:G3} % load",
+            $"Transient at {Words.Number(unit.Setting(setting))}, {Figures.Of(step.From * 100, 3)} % to {Figures.Of(step.To * 100, 3)} % load",
             [new WantedPoint(setting, step.To > 0 ? ohms / step.To : null)],
             step.Expect,
             step.Place
@@ -262,7 +263,7 @@ internal sealed class GroupPlanner(Nameplate nameplate, Circuit circuit, List<Fi
             var note = new Finding(
                 place,
                 Severity.Note,
-                $"At {setting:G4} V the load line {unit.LoadLine} asks for {line:G4} A, outside the machine's {unit.Mode.MinimumAmperes.Value:G4} A to {unit.Mode.RatedAmperes.Value:G4} A; the point is taken at {amperes:G4} A, off the line."
+                $"At {Figures.With(setting, "V", 4)} the load line {unit.LoadLine} asks for {Figures.With(line, "A", 4)}, outside the machine's {Figures.With(unit.Mode.MinimumAmperes.Value, "A", 4)} to {Figures.With(unit.Mode.RatedAmperes.Value, "A", 4)}; the point is taken at {Figures.With(amperes, "A", 4)}, off the line."
             );
             if (!findings.Contains(note))
                 findings.Add(note);

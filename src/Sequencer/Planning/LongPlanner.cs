@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Profiles;
@@ -66,7 +67,7 @@ internal sealed class LongPlanner(
         {
             Error(
                 step.Place,
-                $"{point.Title}: no elements make {step.From * 100:G3} % load so that the change only closes or only opens contactors. Choose another load to come from."
+                $"{point.Title}: no elements make {Figures.Of(step.From * 100, 3)} % load so that the change only closes or only opens contactors. Choose another load to come from."
             );
             return null;
         }
@@ -170,7 +171,7 @@ internal sealed class LongPlanner(
         }
         Error(
             step.Place,
-            $"No fast channel samples the {Words.For(step.Sample)} every {step.Every.TotalMilliseconds:G3} ms: none has so short an aperture. Give the bench a fast channel with a shorter one, or ask for fewer samples."
+            $"No fast channel samples the {Words.For(step.Sample)} every {Figures.Of(step.Every.TotalMilliseconds, 3)} ms: none has so short an aperture. Give the bench a fast channel with a shorter one, or ask for fewer samples."
         );
         return null;
     }

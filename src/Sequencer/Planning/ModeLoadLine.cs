@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.VoltAmp;
 using LoadTest.Sequencer.Benches;
 
@@ -28,7 +29,8 @@ internal sealed class ModeLoadLine
         _voltsPerAmpere > 0 && volts > _intercept ? (volts - _intercept) / _voltsPerAmpere : null;
 
     /// <summary>The line in words: <c>20 V + 0.04 V/A</c>.</summary>
-    public override string ToString() => $"{_intercept:G4} V + {_voltsPerAmpere:G3} V/A";
+    public override string ToString() =>
+        $"{Figures.With(_intercept, "V", 4)} + {Figures.With(_voltsPerAmpere, "V/A", 3)}";
 
     private static double Intercept(LoadLineName name) =>
         name switch

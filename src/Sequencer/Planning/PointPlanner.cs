@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Text;
 
@@ -133,7 +134,7 @@ internal sealed class PointPlanner(
     {
         var ohms = wanted.TotalOhms!.Value;
         var amperes = unit.AmperesInto(wanted.Setting, ohms);
-        return $"{amperes * ohms:G3} V and {amperes:G3} A";
+        return $"{Figures.With(amperes * ohms, "V", 3)} and {Figures.With(amperes, "A", 3)}";
     }
 
     internal PointStep Point(WantedGroup group, WantedPoint wanted, BenchState state, int number, int step, int index)
@@ -147,12 +148,12 @@ internal sealed class PointPlanner(
         var what =
             wanted.IsZeroReading ? $"zero reading {(index == 0 ? "before" : "after")}"
             : !state.Auxiliary.IsEmpty && state.Elements.IsEmpty
-                ? $"auxiliary {state.AuxiliaryPower.Value / 1000:G3} kW"
+                ? $"auxiliary {Figures.Of(state.AuxiliaryPower.Value / 1000, 3)} kW"
             : !state.Auxiliary.IsEmpty
-                ? $"{state.PredictedAmperes.Value:G3} A and auxiliary {state.AuxiliaryPower.Value / 1000:G3} kW"
+                ? $"{Figures.With(state.PredictedAmperes.Value, "A", 3)} and auxiliary {Figures.Of(state.AuxiliaryPower.Value / 1000, 3)} kW"
             : state.Elements.IsEmpty && group.Kind == GroupKind.Auxiliary ? "no auxiliary load"
             : state.Elements.IsEmpty ? "open"
-            : $"{state.PredictedVolts.Value:G3} V, {state.PredictedAmperes.Value:G3} A{direction}";
+            : $"{Figures.With(state.PredictedVolts.Value, "V", 3)}, {Figures.With(state.PredictedAmperes.Value, "A", 3)}{direction}";
         return new PointStep(
             step,
             group.Kind == GroupKind.NoLoad ? group.Title : $"{group.Title}: {what}",

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
 
@@ -49,7 +50,7 @@ internal static class RatingChecks
                 ? new(
                     what,
                     found / allowed,
-                    $"{title}: {what} would be {found:G4} {unit}, rated {allowed:G4} {unit}. {help}"
+                    $"{title}: {what} would be {Figures.Of(found, 4)} {unit}, rated {Figures.Of(allowed, 4)} {unit}. {help}"
                 )
                 : null;
 
@@ -93,7 +94,7 @@ internal static class RatingChecks
             yield break;
         var weakest = lost.BankVolts.Value / lost.PartOfShortTime;
         yield return above(
-            $"bank voltage with the unit's control lost, for the {lost.For.TotalSeconds:G3} s to load off,",
+            $"bank voltage with the unit's control lost, for the {Figures.Of(lost.For.TotalSeconds, 3)} s to load off,",
             lost.BankVolts.Value,
             weakest,
             "V",
@@ -153,7 +154,7 @@ internal static class RatingChecks
             return new(
                 "trip volts",
                 1,
-                $"{title}: {volts:G4} V are predicted where the trip limits allow {state.Trips.Volts.Lower:G4} V to {state.Trips.Volts.Upper:G4} V, so the step would trip. Correct the trip limit or the step."
+                $"{title}: {Figures.With(volts, "V", 4)} are predicted where the trip limits allow {Figures.With(state.Trips.Volts.Lower, "V", 4)} to {Figures.With(state.Trips.Volts.Upper, "V", 4)}, so the step would trip. Correct the trip limit or the step."
             );
         }
         return state.Trips.Amperes.Contains(amperes)
@@ -161,7 +162,7 @@ internal static class RatingChecks
             : new(
                 "trip amperes",
                 1,
-                $"{title}: {amperes:G4} A are predicted where the trip limits allow {state.Trips.Amperes.Lower:G4} A to {state.Trips.Amperes.Upper:G4} A, so the step would trip. Correct the trip limit or the step."
+                $"{title}: {Figures.With(amperes, "A", 4)} are predicted where the trip limits allow {Figures.With(state.Trips.Amperes.Lower, "A", 4)} to {Figures.With(state.Trips.Amperes.Upper, "A", 4)}, so the step would trip. Correct the trip limit or the step."
             );
     }
 
@@ -181,7 +182,7 @@ internal static class RatingChecks
             : new(
                 "conductance",
                 explained / Math.Max(allowed, 1e-6),
-                $"{title}: element tolerance and the errors of the fast meters explain {explained * 100:G3} % of conductance, and the trip limits allow {allowed * 100:G3} %: this point may trip without a fault. Widen the limit on load conductance, or use fast meters with smaller ranges.",
+                $"{title}: element tolerance and the errors of the fast meters explain {Figures.Of(explained * 100, 3)} % of conductance, and the trip limits allow {Figures.Of(allowed * 100, 3)} %: this point may trip without a fault. Widen the limit on load conductance, or use fast meters with smaller ranges.",
                 Severity.Warning
             );
     }

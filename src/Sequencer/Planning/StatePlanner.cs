@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Analysis.Quantities;
 
@@ -69,7 +70,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
         {
             return new StateAnswer(
                 null,
-                $"{totalOhms:G4} Ω at the studs were wanted; leads and reference shunt alone are {circuit.Series:G4} Ω.",
+                $"{Figures.With(totalOhms, "Ω", 4)} at the studs were wanted; leads and reference shunt alone are {Figures.With(circuit.Series, "Ω", 4)}.",
                 "Use shorter or thicker leads.",
                 []
             );
@@ -110,7 +111,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
             ? null
             : new StateAnswer(
                 null,
-                $"The current in the {what} may reach {amperes:G4} A with the setting's tolerance, rated {most:G4} A.",
+                $"The current in the {what} may reach {Figures.With(amperes, "A", 4)} with the setting's tolerance, rated {Figures.With(most, "A", 4)}.",
                 leads <= shunt ? "Use thicker leads or a lower setting." : "Use a larger shunt or a lower setting.",
                 []
             );
@@ -207,7 +208,7 @@ internal sealed class StatePlanner(Circuit circuit, TripPlanner trips)
             {
                 return new StateAnswer(
                     null,
-                    $"On the way, with {set} closed, power in the bank would be {watts:G4} W, rated {most:G4} W.",
+                    $"On the way, with {set} closed, power in the bank would be {Figures.With(watts, "W", 4)}, rated {Figures.With(most, "W", 4)}.",
                     "Use a larger bank or a lower setting.",
                     []
                 );

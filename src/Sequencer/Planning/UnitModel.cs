@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Analysis.Loads;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Text;
@@ -94,13 +95,13 @@ internal sealed class UnitModel
             ? Mode.Characteristic switch
             {
                 Characteristic.ConstantCurrent =>
-                    $"constant current, {setting:G4} A ± {Mode.SettingTolerance * 100:G3} %",
+                    $"constant current, {Figures.With(setting, "A", 4)} ± {Figures.Of(Mode.SettingTolerance * 100, 3)} %",
                 Characteristic.ConstantVoltage =>
-                    $"constant voltage, {setting:G4} V ± {Mode.SettingTolerance * 100:G3} %",
+                    $"constant voltage, {Figures.With(setting, "V", 4)} ± {Figures.Of(Mode.SettingTolerance * 100, 3)} %",
                 _ =>
-                    $"drooping, {OpenCircuit:G4} V less {Slope(setting, OpenCircuit) * 100:G3} V/100 A, ± {Mode.SettingTolerance * 100:G3} %",
+                    $"drooping, {Figures.With(OpenCircuit, "V", 4)} less {Figures.Of(Slope(setting, OpenCircuit) * 100, 3)} V/100 A, ± {Figures.Of(Mode.SettingTolerance * 100, 3)} %",
             }
-            : $"ceiling, {(IsBent(OpenCircuit) ? $"through {Mode.RatedVolts.Value:G4} V at {Mode.RatedAmperes.Value:G4} A" : "straight")} from {OpenCircuit:G4} V open to {Mode.CeilingAmperes.Value:G4} A short (nameplate)";
+            : $"ceiling, {(IsBent(OpenCircuit) ? $"through {Figures.With(Mode.RatedVolts.Value, "V", 4)} at {Figures.With(Mode.RatedAmperes.Value, "A", 4)}" : "straight")} from {Figures.With(OpenCircuit, "V", 4)} open to {Figures.With(Mode.CeilingAmperes.Value, "A", 4)} short (nameplate)";
 
     /// <summary>Amperes of the ceiling into a resistance: the lesser of its two straight parts.</summary>
     private double Ceiling(double ohms, double openCircuit)

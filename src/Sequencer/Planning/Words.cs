@@ -1,3 +1,4 @@
+using LoadTest.Analysis;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
 
@@ -30,17 +31,8 @@ internal static class Words
         unit switch
         {
             null => "its unit",
-            Unit.Volt => "V",
-            Unit.Ampere => "A",
-            Unit.Ohm => "Ω",
             Unit.VoltPerAmpere => "V/A or mV/A",
-            Unit.Watt => "W",
-            Unit.Fraction => "%",
-            Unit.Second => "s",
-            Unit.Celsius => "°C",
-            Unit.Kelvin => "K",
-            Unit.Hertz => "Hz",
-            _ => unit.ToString()!.ToLowerInvariant(),
+            { } one => UnitText.Usual(one),
         };
 
     /// <summary>A number in its unit, four significant digits, millivolts per ampere and percent as people read them.</summary>
@@ -48,14 +40,19 @@ internal static class Words
         (value, unit) switch
         {
             (null, _) => "none",
-            ({ } v, _) => $"{v * Shown(unit).Factor:G4}{Shown(unit).Symbol}",
+            ({ } v, _) => Number(v, unit, 4),
         };
 
     /// <summary>A limit: six significant digits, since 0.11875 mV/A is not 0.1187.</summary>
     public static string Limit(double value, Unit unit)
     {
+        return Number(value, unit, 6);
+    }
+
+    private static string Number(double value, Unit unit, int digits)
+    {
         var (symbol, factor) = Shown(unit);
-        return $"{value * factor:G6}{symbol}";
+        return $"{Figures.Of(value * factor, digits)}{symbol}";
     }
 
     /// <summary>An uncertainty: two significant digits and no exponent.</summary>
@@ -67,14 +64,11 @@ internal static class Words
         return (value * factor).ToString($"F{decimals}") + symbol;
     }
 
-    private static (string Symbol, double Factor) Shown(Unit unit) =>
-        unit switch
-        {
-            Unit.VoltPerAmpere => (" mV/A", 1000),
-            Unit.Fraction => (" %", 100),
-            Unit.One => ("", 1),
-            _ => ($" {For(unit)}", 1),
-        };
+    private static (string Symbol, double Factor) Shown(Unit unit)
+    {
+        var (symbol, factor) = UnitText.Shown(unit);
+        return (symbol.Length == 0 ? "" : $" {symbol}", factor);
+    }
 
     public static string Number(Quantity quantity) => Number(quantity.Value, quantity.Unit);
 }

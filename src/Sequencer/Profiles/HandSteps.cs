@@ -14,9 +14,8 @@ internal static class HandSteps
 
     private static readonly Key<Unit> InUnit = Key.Optional(
         "unit",
-        new WordShape<Unit>([
-            .. new[]
-            {
+        new WordShape<Unit>(
+            UnitText.Words([
                 Unit.Ohm,
                 Unit.Volt,
                 Unit.Ampere,
@@ -24,8 +23,8 @@ internal static class HandSteps
                 Unit.RevolutionPerMinute,
                 Unit.Celsius,
                 Unit.Second,
-            }.Select(u => (UnitText.Usual(u), u)),
-        ]),
+            ])
+        ),
         "Unit of the value, when `expect` does not say it."
     );
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using LoadTest.Analysis;
 
 namespace LoadTest.Sequencer.Text;
 
@@ -59,7 +60,7 @@ internal static class NumberText
         if (!isZero && !(Math.Abs(value) is >= Smallest and <= Largest))
         {
             value = 0;
-            return $"is beyond anything measured here; write a value between {Smallest:0e-0} and {Largest:0e0}";
+            return $"is beyond anything measured here; write a value between {Figures.Of(Smallest)} and {Figures.Of(Largest)}";
         }
         return null;
     }

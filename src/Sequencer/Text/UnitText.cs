@@ -1,10 +1,14 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
+using LoadTest.Analysis;
 
 namespace LoadTest.Sequencer.Text;
 
 /// <summary>Every way a unit may be written, and what it stands for.</summary>
 internal static class UnitText
 {
+    private const int ShownDigits = 6;
+
     /// <summary>A way of writing a unit: value = number × 10^Power × Factor.</summary>
     internal readonly record struct Meaning(Unit Unit, int Power, double Factor);
 
@@ -44,6 +48,7 @@ internal static class UnitText
         ("h", new(Unit.Second, 0, 3600)),
         ("Wh", new(Unit.Joule, 0, 3600)),
         ("kWh", new(Unit.Joule, 3, 3600)),
+        ("r/min", new(Unit.RevolutionPerMinute, 0, 1)),
         ("rpm", new(Unit.RevolutionPerMinute, 0, 1)),
         ("\u00B0C", new(Unit.Celsius, 0, 1)),
         ("\u2103", new(Unit.Celsius, 0, 1)),
@@ -98,8 +103,7 @@ internal static class UnitText
         ["C"] = "\u00B0C",
         ["degC"] = "\u00B0C",
         ["deg"] = "\u00B0C",
-        ["r/min"] = "rpm",
-        ["1/min"] = "rpm",
+        ["1/min"] = "r/min",
         ["percent"] = "%",
         ["pct"] = "%",
         ["meter"] = "m",
@@ -127,6 +131,26 @@ internal static class UnitText
         unit switch
         {
             Unit.One => "no unit",
+            Unit.Fraction => "%",
+            Unit.PerKelvin => "%/K",
+            _ => Symbol(unit),
+        };
+
+    /// <summary>How a unit is shown to people: its symbol there and the factor from the stored unit.</summary>
+    /// <remarks>Ratios are read in mV/A and fractions in percent: 0.00012 V/A is 0.12 mV/A, 0.01 is 1 %.</remarks>
+    internal static (string Symbol, double Factor) Shown(Unit unit) =>
+        unit switch
+        {
+            Unit.VoltPerAmpere => ("mV/A", 1000),
+            Unit.Fraction => ("%", 100),
+            _ => (Symbol(unit), 1),
+        };
+
+    /// <summary>Symbol of a unit; empty for a plain number and a fraction.</summary>
+    internal static string Symbol(Unit unit) =>
+        unit switch
+        {
+            Unit.One or Unit.Fraction => "",
             Unit.Volt => "V",
             Unit.Ampere => "A",
             Unit.Ohm => "\u03A9",
@@ -135,13 +159,20 @@ internal static class UnitText
             Unit.Joule => "J",
             Unit.Second => "s",
             Unit.Hertz => "Hz",
-            Unit.RevolutionPerMinute => "rpm",
+            Unit.RevolutionPerMinute => "r/min",
             Unit.Celsius => "\u00B0C",
             Unit.Kelvin => "K",
-            Unit.Fraction => "%",
-            Unit.PerKelvin => "%/K",
-            _ => "m",
+            Unit.PerKelvin => "1/K",
+            Unit.Metre => "m",
+            _ => throw new ArgumentOutOfRangeException(nameof(unit), unit, "Not a unit."),
         };
+
+    /// <summary>Units as a file names them where it gives no number: by symbol, revolutions per minute also as <c>rpm</c>.</summary>
+    internal static ImmutableArray<(string Word, Unit Unit)> Words(IReadOnlyCollection<Unit> units) =>
+        [
+            .. units.Select(u => (Usual(u), u)),
+            .. units.Where(u => u == Unit.RevolutionPerMinute).Select(u => ("rpm", u)),
+        ];
 
     /// <summary>All ways of writing one unit, for schemas.</summary>
     internal static IEnumerable<string> Ways(Unit unit) =>
@@ -151,11 +182,19 @@ internal static class UnitText
     internal static string Show(double value, Unit unit) =>
         unit switch
         {
-            Unit.One => $"{value:G6}",
-            Unit.Fraction => $"{value * 100:G6} %",
-            Unit.PerKelvin => $"{value * 100:G6} %/K",
-            Unit.Second when value >= 600 => $"{value / 60:G6} min",
-            Unit.Second when Math.Abs(value) is < 1 and > 0 => $"{value * 1000:G6} ms",
-            _ => $"{value:G6} {Usual(unit)}",
+            Unit.One => Figures.Of(value, ShownDigits),
+            Unit.Fraction => $"{Figures.Of(value * 100, ShownDigits)} %",
+            Unit.PerKelvin => $"{Figures.Of(value * 100, ShownDigits)} %/K",
+            Unit.Second when value >= 600 => $"{Figures.Of(value / 60, ShownDigits)} min",
+            Unit.Second when Math.Abs(value) is < 1 and > 0 => Milliseconds(value),
+            _ when IsPrefixed(unit) => Figures.With(value, Symbol(unit), ShownDigits),
+            _ => $"{Figures.Of(value, ShownDigits)} {Usual(unit)}",
         };
+
+    private static string Milliseconds(double seconds) =>
+        Math.Abs(seconds) >= 1e-3
+            ? $"{Figures.Of(seconds * 1000, ShownDigits)} ms"
+            : Figures.With(seconds, "s", ShownDigits);
+
+    private static bool IsPrefixed(Unit unit) => Prefixed.Any(p => p.Unit == unit);
 }

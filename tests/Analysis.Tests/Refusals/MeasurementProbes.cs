@@ -70,6 +70,8 @@ internal static class MeasurementProbes
             new("Conformity.ProbabilityInside", p => Conformity.ProbabilityInside(p.E(100, 0.1), s_limit)),
             new("Stated.WithUncertainty", p => Stated.WithUncertainty(p.X(12.34), p.N(0.05), "V", p.P(1))),
             new("Stated.Ratio", p => Stated.Ratio(p.N(4)), r => r is "> 10:1"),
+            new("Figures.Of", p => Figures.Of(p.X(12.34)), ShowsNoNumber),
+            new("Figures.With", p => Figures.With(p.X(12.34), "V"), ShowsNoNumber),
             new("Stated.Chance", p => Stated.Chance(p.N(0.02))),
             new("Conformity.TestUncertaintyRatio", p => Conformity.TestUncertaintyRatio(s_limit, p.N(0.1))),
             new("GlobalRisk.Of", p => GlobalRisk.Of(new(p.X(100), p.P(1)), p.P(0.1), s_limit, p.X(0.1))),
@@ -225,5 +227,14 @@ internal static class MeasurementProbes
             [UncertaintyInput.FromStandard("drop", 0, 0.002)],
             new ShuntConditions(p.X(30), p.N(2), p.N(100)),
             p.Q(0.95)
+        );
+
+    /// <summary>What is written for a person of no number, or of the overload value of IEEE 488.2, is plainly none of the bench.</summary>
+    private static bool ShowsNoNumber(object text) =>
+        text is string words
+        && (
+            words.Contains('∞', StringComparison.Ordinal)
+            || words.Contains("no number", StringComparison.Ordinal)
+            || words.Contains("10³⁷", StringComparison.Ordinal)
         );
 }

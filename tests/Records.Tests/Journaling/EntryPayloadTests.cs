@@ -127,8 +127,8 @@ public sealed class EntryPayloadTests
         "\"passed\" is not one of complete, failed, interrupted, refused, stopped, tripped"
     )]
     [InlineData("""{"kind":"remarked","at":150,"text":""}""", "150 ns is not a multiple of 100 ns")]
-    [InlineData("""{"kind":"scanned","at":0,"readings":[[0,1E37,0]]}""", "a number's magnitude is 1E+37 or more")]
-    [InlineData("""{"kind":"scanned","at":0,"readings":[[0,-1E37,0]]}""", "a number's magnitude is 1E+37 or more")]
+    [InlineData("""{"kind":"scanned","at":0,"readings":[[0,1E37,0]]}""", "a number's magnitude is 1 × 10³⁷ or more")]
+    [InlineData("""{"kind":"scanned","at":0,"readings":[[0,-1E37,0]]}""", "a number's magnitude is 1 × 10³⁷ or more")]
     public void What_stands_where_something_else_belongs_is_named_with_its_place(string payload, string words) =>
         Assert.Equal(words, Assert.Throws<FormatException>(() => Read(payload)).Message);
 

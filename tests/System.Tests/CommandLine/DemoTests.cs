@@ -25,6 +25,16 @@ public sealed partial class DemoTests : IDisposable
         Assert.False(Bytes("one", "journal").AsSpan().SequenceEqual(Bytes("three", "journal")));
     }
 
+    /// <summary>What a person reads of a whole run, on the screen and on paper: no exponent, no unit by its name in the program, no two full stops.</summary>
+    [Fact]
+    public async Task No_word_of_the_demo_is_the_programs_own()
+    {
+        var ended = await Demo("runs", "7");
+        var pages = new[] { "report.html", "record.json" }.Select(f => File.ReadAllText(Where("runs", f)));
+        foreach (var text in pages.Select(p => Markup().Replace(p, " ")).Append(ended.Output))
+            Assert.Empty(NoWord().Matches(text).Select(m => text[Math.Max(0, m.Index - 40)..(m.Index + m.Length)]));
+    }
+
     [Fact]
     public async Task Run_folder_holds_what_it_should_and_holds_until_a_byte_is_flipped()
     {
@@ -111,4 +121,15 @@ public sealed partial class DemoTests : IDisposable
 
     [GeneratedRegex(@"[Ff]rame \d+", RegexOptions.None, 1000)]
     private static partial Regex BadFrame();
+
+    [GeneratedRegex("<svg.*?</svg>|<style.*?</style>|<[^>]*>|sha256:[0-9a-f]+", RegexOptions.Singleline, 10_000)]
+    private static partial Regex Markup();
+
+    // In record.json a number by itself may have an exponent; inside a sentence, before a space and a letter, none may.
+    [GeneratedRegex(
+        @"\d[Ee][+-]\d+ [A-Za-zΩ°]|revolutionperminute|[a-z0-9)]\.\.(?!\.)|disposed",
+        RegexOptions.None,
+        10_000
+    )]
+    private static partial Regex NoWord();
 }
