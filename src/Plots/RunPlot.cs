@@ -13,6 +13,11 @@ public sealed record TimeSeries(IReadOnlyList<double> Minutes, IReadOnlyList<dou
 /// <param name="Name">What it is.</param>
 public sealed record TimeSpanMark(double From, double To, string Name);
 
+/// <summary>A named moment.</summary>
+/// <param name="At">When, minutes.</param>
+/// <param name="Name">What happened.</param>
+public sealed record MomentMark(double At, string Name);
+
 /// <summary>A run as it happened: amperes and volts over time, what was being measured, and where it was tripped.</summary>
 public static class RunPlot
 {
@@ -23,13 +28,13 @@ public static class RunPlot
     /// <param name="amperes">Output current.</param>
     /// <param name="volts">Output voltage.</param>
     /// <param name="stretches">What was measured when, in order; named along the top where there is room.</param>
-    /// <param name="trips">Moments at which the load was removed out of turn, minutes.</param>
+    /// <param name="trips">Trips, each with what came of the removal.</param>
     public static Plot Draw(
         string title,
         TimeSeries amperes,
         TimeSeries volts,
         IReadOnlyList<TimeSpanMark> stretches,
-        IReadOnlyList<double> trips
+        IReadOnlyList<MomentMark> trips
     )
     {
         ArgumentNullException.ThrowIfNull(amperes);
@@ -41,7 +46,7 @@ public static class RunPlot
             amperes
                 .Minutes.Concat(volts.Minutes)
                 .Concat(stretches.Select(s => s.To))
-                .Concat(trips)
+                .Concat(trips.Select(t => t.At))
                 .DefaultIfEmpty(1)
                 .Max(),
             1e-3
@@ -55,8 +60,8 @@ public static class RunPlot
         Potential(plot, volts);
         foreach (var trip in trips)
         {
-            plot.Add.VerticalLine(PlotStyle.Finite(trip), 1.6f, PlotStyle.Limit);
-            PlotStyle.Write(plot, "load removed", trip, topAmperes / headroom, PlotStyle.Limit, Alignment.UpperRight);
+            plot.Add.VerticalLine(PlotStyle.Finite(trip.At), 1.6f, PlotStyle.Limit);
+            PlotStyle.Write(plot, trip.Name, trip.At, topAmperes / headroom, PlotStyle.Limit, Alignment.UpperRight);
         }
         plot.Axes.SetLimits(0, end, 0, topAmperes);
         plot.Axes.Right.Range.Set(0, topVolts);

@@ -12,12 +12,22 @@ internal sealed class EventList
     private readonly IReadOnlyDictionary<int, PointGroup> _groups;
     private readonly IReadOnlyDictionary<int, (int First, int Last)> _spans;
     private readonly HashSet<int> _begun = [];
+    private readonly HashSet<PointMeasured> _lastOfEnded;
     private StepStarted? _step;
     private bool _isRemoved;
     private string _unsettled = "";
 
-    private EventList(RunPlan? plan)
+    private EventList(IReadOnlyList<JournalEntry> entries, RunPlan? plan)
     {
+        var ended = entries.OfType<StepEnded>().Select(e => e.Step).ToHashSet();
+        _lastOfEnded =
+        [
+            .. entries
+                .OfType<PointMeasured>()
+                .Where(p => ended.Contains(p.Step))
+                .GroupBy(p => p.Step)
+                .Select(g => g.Last()),
+        ];
         var points = plan?.Steps.OfType<PointStep>().ToArray() ?? [];
         var groups = plan?.Groups.ToDictionary(g => g.Number) ?? [];
         _groups = points.ToDictionary(p => p.Number, p => groups[p.Group]);
@@ -29,7 +39,7 @@ internal sealed class EventList
     /// <summary>One line for each.</summary>
     public static IEnumerable<RunEvent> Of(IReadOnlyList<JournalEntry> entries, RunPlan? plan)
     {
-        var list = new EventList(plan);
+        var list = new EventList(entries, plan);
         return entries.Select(list.Of).OfType<RunEvent>();
     }
 
@@ -102,11 +112,11 @@ internal sealed class EventList
         return Event(point, "not settled", $"step {point.Step}: {point.Words}");
     }
 
-    // Temperatures taken in a heat run stand with their group.
+    // Temperatures taken in a heat run stand with their group; the hot point is the last window of a step that ended.
     private bool IsTemperature(PointMeasured point) =>
         _groups.TryGetValue(point.Step, out var group)
         && group.Kind == GroupKind.HeatRun
-        && point.Words.StartsWith("Temperature ", StringComparison.Ordinal);
+        && !_lastOfEnded.Contains(point);
 
     private string Where() => _step is { } step ? $" (step {step.Step}, {step.Title})" : "";
 

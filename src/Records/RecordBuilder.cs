@@ -67,6 +67,7 @@ internal static class RecordBuilder
             Cautions = [.. journal.Entries.OfType<CautionAcknowledged>()],
             Gate = [.. journal.Entries.OfType<GateChecked>()],
             Events = [.. EventList.Of(journal.Entries, plan)],
+            Trips = [.. LoadTrip.Of(journal.Entries)],
             Closed = closed,
             Off = journal.Entries.OfType<LoadOff>().LastOrDefault(),
             WasEnergised = trusted.WasEnergised,

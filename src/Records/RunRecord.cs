@@ -73,6 +73,9 @@ public sealed record RunRecord
     /// <summary>Events worth a line in the report.</summary>
     public required ImmutableArray<RunEvent> Events { get; init; }
 
+    /// <summary>Every trip, with what came of the removal.</summary>
+    public required ImmutableArray<LoadTrip> Trips { get; init; }
+
     /// <summary>The last entry; null when the run was interrupted or its journal cut.</summary>
     public required RunClosed? Closed { get; init; }
 

@@ -120,6 +120,15 @@ public sealed partial class TidyTests
         );
     }
 
+    /// <summary>Texts made for a person are the end of the way: what is decided rests on facts, so that a word may be changed.</summary>
+    [Fact]
+    public void No_decision_is_taken_from_words_made_for_a_person()
+    {
+        None(
+            SpokenCode.SelectMany(p => WordsReadBack().Matches(RepositoryFiles.Read(p)).Select(m => $"{p}: {m.Value}"))
+        );
+    }
+
     [Fact]
     public void Package_versions_stand_in_one_place_and_are_locked_everywhere()
     {
@@ -249,4 +258,11 @@ public sealed partial class TidyTests
         1000
     )]
     private static partial Regex ExponentFormat();
+
+    [GeneratedRegex(
+        @"\.(Words|Detail|Said|Reason|Remark|Title)\??\.(StartsWith|EndsWith|Contains|IndexOf)\(|\.Kind == """,
+        RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex WordsReadBack();
 }

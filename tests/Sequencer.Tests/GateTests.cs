@@ -74,7 +74,7 @@ public sealed class GateTests
     public void Wrong_serial_number_is_refused_as_identity_and_wrong_known_value_as_map()
     {
         var plan = Plan();
-        BenchSnapshot Saying(string said) =>
+        BenchSnapshot Saying(bool isWrongMap) =>
             Good(plan) with
             {
                 Instruments =
@@ -84,7 +84,10 @@ public sealed class GateTests
                             i.InstrumentId == "bank-1"
                                 ? new InstrumentSnapshot(
                                     "bank-1",
-                                    new IdentityReply(CommandResult.Failed("not it"), said),
+                                    new IdentityReply(CommandResult.Failed("not it"), "any words")
+                                    {
+                                        IsWrongMap = isWrongMap,
+                                    },
                                     null
                                 )
                                 : i
@@ -92,8 +95,8 @@ public sealed class GateTests
                 ],
             };
 
-        Assert.Equal("IDENTITY", Refusal(plan, Saying("known value 19540, serial number 2")).Code);
-        Assert.Equal("MAP", Refusal(plan, Saying("known value 1")).Code);
+        Assert.Equal("IDENTITY", Refusal(plan, Saying(isWrongMap: false)).Code);
+        Assert.Equal("MAP", Refusal(plan, Saying(isWrongMap: true)).Code);
     }
 
     [Fact]

@@ -49,10 +49,10 @@ internal sealed class RegisterIdentity
         )
             reply = await ReadKnownAsync(cancel);
         if (reply.Outcome != CommandOutcome.Ok)
-            return new IdentityReply(reply.Result, "");
+            return new IdentityReply(reply.Result, "") { IsWrongMap = reply.Outcome == CommandOutcome.Failed };
         var said = $"known value {Figures.Of(_known.Value(0), 9)}";
         if (!IsKnown)
-            return new IdentityReply(CommandResult.Failed(Mismatch()), said);
+            return new IdentityReply(CommandResult.Failed(Mismatch()), said) { IsWrongMap = true };
         if (_serial is null)
             return new IdentityReply(
                 _serialNumber is null

@@ -141,7 +141,6 @@ public static class RunPlots
 
     private static RunPicture OverTime(RunRecord record)
     {
-        var trips = record.Events.Where(e => e.Kind == "trip").Select(e => e.At.TotalMinutes).ToArray();
         return new RunPicture(
             "run",
             $"The run as it happened{(record.IsWhole ? "" : ", as far as the journal can be trusted")}: output current (filled) and output voltage (dashed), with what was measured when.",
@@ -152,13 +151,21 @@ public static class RunPlots
                     new TimeSeries(record.Amperes.Minutes, record.Amperes.Values),
                     new TimeSeries(record.Volts.Minutes, record.Volts.Values),
                     [.. Stretches(record)],
-                    trips
+                    [.. record.Trips.Select(t => new MomentMark(t.At.TotalMinutes, Words(t.Removal)))]
                 ),
                 Width,
                 Height
             )
         );
     }
+
+    private static string Words(TripRemoval removal) =>
+        removal switch
+        {
+            TripRemoval.Confirmed => "load removed",
+            TripRemoval.Written => "all-off written",
+            _ => "all-off asked for",
+        };
 
     private static IEnumerable<TimeSpanMark> Stretches(RunRecord record)
     {

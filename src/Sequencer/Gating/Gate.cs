@@ -104,7 +104,7 @@ public static class Gate
             ? GateFact.Passed($"identity of {found.InstrumentId}", identity.Said)
             : GateFact.Refused(
                 $"identity of {found.InstrumentId}",
-                IdentityCode(instrument, identity),
+                identity.IsWrongMap ? "MAP" : "IDENTITY",
                 identity.Result.Detail
             );
         if (found.Configured is { } configured)
@@ -114,14 +114,6 @@ public static class Gate
                 : GateFact.Refused($"settings of {found.InstrumentId}", "CONFIG", configured.Detail);
         }
     }
-
-    /// <summary>A register that does not hold its known value is a wrong map; everything else is the wrong instrument.</summary>
-    private static string IdentityCode(BenchInstrument instrument, IdentityReply identity) =>
-        instrument.Definition.Identity is IdentityCheck.KnownRegister
-        && identity.Result.Outcome == CommandOutcome.Failed
-        && !identity.Said.Contains("serial number", StringComparison.Ordinal)
-            ? "MAP"
-            : "IDENTITY";
 
     private static string Settings(BenchInstrument instrument) =>
         instrument.Definition.Switching switch

@@ -24,7 +24,11 @@ public interface IMeter
 /// <summary>What an instrument said it is.</summary>
 /// <param name="Result">Ok when it is the one the bench file names.</param>
 /// <param name="Said">Its own words: the identification reply, or the known value and serial number read.</param>
-public sealed record IdentityReply(CommandResult Result, string Said);
+public sealed record IdentityReply(CommandResult Result, string Said)
+{
+    /// <summary>Whether the register of known value could not be read or holds another: a wrong map rather than another instrument.</summary>
+    public bool IsWrongMap { get; init; }
+}
 
 /// <summary>What an indication is worth.</summary>
 public enum IndicationFlag

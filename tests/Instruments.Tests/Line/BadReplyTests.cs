@@ -202,6 +202,7 @@ public sealed class BadReplyTests
                 .Create(Some.Instrument("ac-bank-1", definition with { Switching = null }), null, line, pump)
                 .Meter;
             var other = await meter.IdentifyAsync(None);
+            Assert.True(other.IsWrongMap);
             Assert.StartsWith(
                 "ac-bank-1: input register 1 reads 99; its definition says 4321.",
                 other.Result.Detail,
