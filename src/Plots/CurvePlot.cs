@@ -12,7 +12,10 @@ public static class CurvePlot
     private const double RoomForWords = 1.22;
     private const double RoomForName = 0.014;
     private const double HeightOfName = 0.055;
+    private const double LineBefore = 0.2;
+    private const double NameBeside = 0.016;
     private const float MarkerSize = 7;
+    private const float CrossWidth = 2;
 
     /// <summary>Draws the curve.</summary>
     /// <param name="title">One line above; empty for none.</param>
@@ -34,14 +37,14 @@ public static class CurvePlot
         var samples = CurveSampling.Of(curve);
         Band(plot, samples);
         foreach (var line in lines)
-            Line(plot, line, rightmost);
-        NameLines(plot, lines, rightmost, top);
+            Line(plot, line, Begin(curve, line, rightmost), rightmost);
+        NameLines(plot, curve, lines, rightmost, top);
         double[] amperes = [.. samples.Select(s => s.Amperes)];
         double[] volts = [.. samples.Select(s => s.Volts)];
         var fitted = plot.Add.ScatterLine(amperes, volts, PlotStyle.Measured);
         fitted.LineWidth = 1.8f;
         fitted.LinePattern = curve.IsWithoutShape ? LinePattern.Dotted : LinePattern.Solid;
-        Readings(plot, curve);
+        Readings(plot, curve, rightmost);
         foreach (var line in lines)
             Meeting(plot, curve, line, lines.Count == 1, rightmost, top);
         Name(plot, curve, samples, top);
@@ -62,33 +65,41 @@ public static class CurvePlot
         band.LineWidth = 0;
     }
 
-    private static void Line(Plot plot, LoadLine line, double end)
+    // A load line is of use where it meets the curve: the rest of it would only fill the picture.
+    private static double Begin(VoltAmpCurve curve, LoadLine line, double end) =>
+        curve.OperatingPoint(line) is { } point
+            ? Math.Clamp(point.Amperes.Value - LineBefore * end, 0, (1 - LineBefore) * end)
+            : 0;
+
+    private static void Line(Plot plot, LoadLine line, double begin, double end)
     {
-        double[] amperes = [0, Math.Min(line.LevelAbove, end), end];
+        double[] amperes = [begin, Math.Clamp(line.LevelAbove, begin, end), end];
         double[] volts = [.. amperes.Select(line.Volts)];
         var drawn = plot.Add.ScatterLine(amperes, volts, PlotStyle.Reference);
-        drawn.LineWidth = 1.6f;
+        drawn.LineWidth = 1.2f;
         drawn.LinePattern = LinePattern.Dashed;
     }
 
     // Several lines lie close together at no current, so their names stand at their other end, one above the other.
-    private static void NameLines(Plot plot, IReadOnlyList<LoadLine> lines, double end, double top)
+    private static void NameLines(Plot plot, VoltAmpCurve curve, IReadOnlyList<LoadLine> lines, double end, double top)
     {
         if (lines is [var alone])
         {
-            PlotStyle.Write(plot, alone.Name, 0.01 * end, alone.Volts(0), PlotStyle.ReferenceInk, Alignment.UpperLeft);
+            var begin = Begin(curve, alone, end);
+            var at = begin + 0.01 * end;
+            PlotStyle.Write(plot, alone.Name, at, alone.Volts(begin), PlotStyle.ReferenceInk, Alignment.UpperLeft);
             return;
         }
         var free = 0.0;
         foreach (var line in lines.OrderBy(l => l.Volts(end)))
         {
-            var at = Math.Max(line.Volts(end), free);
-            PlotStyle.Write(plot, line.Name, end, at, PlotStyle.ReferenceInk, Alignment.MiddleLeft);
-            free = at + HeightOfName * top;
+            var height = Math.Max(line.Volts(end), free);
+            PlotStyle.Write(plot, line.Name, end, height, PlotStyle.ReferenceInk, Alignment.MiddleLeft);
+            free = height + HeightOfName * top;
         }
     }
 
-    private static void Readings(Plot plot, VoltAmpCurve curve)
+    private static void Readings(Plot plot, VoltAmpCurve curve, double width)
     {
         foreach (var group in curve.Points.GroupBy(p => p.IsOutlier || p.IsSetAside))
         {
@@ -97,6 +108,23 @@ public static class CurvePlot
             var points = plot.Add.ScatterPoints(amperes, volts, group.Key ? PlotStyle.Limit : PlotStyle.Measured);
             points.MarkerSize = MarkerSize;
             points.MarkerShape = group.Key ? MarkerShape.Eks : MarkerShape.FilledCircle;
+            if (!group.Key)
+                continue;
+            points.MarkerLineWidth = CrossWidth;
+            foreach (var p in group)
+            {
+                var words = p.IsSetAside ? "reading set aside" : "far from the curve";
+                var isRight = p.Amperes > 0.7 * width;
+                var at = p.Amperes + (isRight ? -NameBeside : NameBeside) * width;
+                PlotStyle.Write(
+                    plot,
+                    words,
+                    at,
+                    p.Volts,
+                    PlotStyle.Limit,
+                    isRight ? Alignment.MiddleRight : Alignment.MiddleLeft
+                );
+            }
         }
     }
 

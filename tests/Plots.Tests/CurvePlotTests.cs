@@ -86,6 +86,22 @@ public sealed class CurvePlotTests
         Assert.All(heights.Zip(heights.Skip(1), (upper, lower) => lower - upper), gap => Assert.True(gap >= 10));
     }
 
+    // Invented: a knee with one reading 6 V too high on its straight branch.
+    [Fact]
+    public void Reading_set_aside_is_named_in_the_picture()
+    {
+        double[] amperes = [0, 25, 70, 120, 150, 164.2, 165, 165.8];
+        double[] volts = [72.6, 69.3, 63.4, 56.9, 59, 42.2, 31, 10.7];
+        var curve = VoltAmpAnalysis.Fit(
+            [.. amperes.Zip(volts, (a, v) => new VoltAmpPoint(a, v))],
+            new VoltAmpOptions { AmperesDigit = 0.1, VoltsDigit = 0.1 }
+        );
+
+        Assert.Single(curve.Points, p => p.IsSetAside);
+        SvgText.Has("reading set aside", SvgText.Of(Svg(curve, Line)));
+        Assert.DoesNotContain(SvgText.Of(Svg(Knee(), Line)), t => t == "reading set aside");
+    }
+
     [Fact]
     public void Same_curve_gives_the_same_bytes() => Assert.Equal(Svg(Knee(), Line), Svg(Knee(), Line));
 

@@ -22,6 +22,7 @@ internal sealed class Screen
     private readonly TextWriter _output;
     private readonly TextWriter _trouble;
     private readonly IAnsiConsole? _console;
+    private readonly int? _width;
     private readonly Lock _gate = new();
     private bool _isEmitted;
 
@@ -31,8 +32,17 @@ internal sealed class Screen
     /// <param name="isTerminal">Whether a person looks at the output: tables get lines and verdicts colours.</param>
     /// <param name="hasColour">Whether colours are wanted; see NO_COLOR.</param>
     /// <param name="isJson">Whether one JSON document is wanted instead.</param>
-    public Screen(TextWriter output, TextWriter trouble, bool isTerminal, bool hasColour, bool isJson)
+    /// <param name="width">Columns of the terminal; null where there is none or nobody knows.</param>
+    public Screen(
+        TextWriter output,
+        TextWriter trouble,
+        bool isTerminal,
+        bool hasColour,
+        bool isJson,
+        int? width = null
+    )
     {
+        _width = isTerminal ? width : null;
         _output = output;
         _trouble = trouble;
         IsJson = isJson;
@@ -56,8 +66,21 @@ internal sealed class Screen
             Console.Error,
             !Console.IsOutputRedirected,
             string.IsNullOrEmpty(Environment.GetEnvironmentVariable("NO_COLOR")),
-            isJson
+            isJson,
+            TerminalWidth()
         );
+
+    private static int? TerminalWidth()
+    {
+        try
+        {
+            return Console.IsOutputRedirected ? null : Console.WindowWidth;
+        }
+        catch (IOException)
+        {
+            return null;
+        }
+    }
 
     /// <summary>Whether one JSON document is wanted.</summary>
     public bool IsJson { get; }
@@ -72,7 +95,7 @@ internal sealed class Screen
             return;
         lock (_gate)
         {
-            _output.WriteLine(VisibleText.Of(text, keepsLines: true));
+            _output.WriteLine(Shown(text));
             _output.Flush();
         }
     }
@@ -96,7 +119,7 @@ internal sealed class Screen
     {
         lock (_gate)
         {
-            (IsJson ? _trouble : _output).Write(VisibleText.Of(text, keepsLines: true));
+            (IsJson ? _trouble : _output).Write(Shown(text));
             (IsJson ? _trouble : _output).Flush();
         }
     }
@@ -106,7 +129,7 @@ internal sealed class Screen
     {
         lock (_gate)
         {
-            _trouble.WriteLine(VisibleText.Of(text, keepsLines: true));
+            _trouble.WriteLine(Shown(text));
             _trouble.Flush();
             if (Document["trouble"] is not JsonArray list)
                 Document["trouble"] = list = [];
@@ -176,6 +199,8 @@ internal sealed class Screen
             _output.Flush();
         }
     }
+
+    private string Shown(string text) => WrappedText.Of(VisibleText.Of(text, keepsLines: true), _width);
 
     private static string Word(Severity severity) =>
         severity switch

@@ -66,9 +66,16 @@ internal static class ReportCircumstances
             );
             return;
         }
-        page.Table("", "caution", "as shown", "by", "#min:s");
+        var people = record.Cautions.Select(c => c.Who).Distinct(StringComparer.Ordinal).ToArray();
+        var isOne = people.Length == 1;
+        if (isOne)
+            page.Element("p", $"All {record.Cautions.Length} by {people[0]}, one by one.", "small");
+        page.Table("", [.. Columns(isOne, "by", "caution", "as shown", "#min:s")]);
         foreach (var caution in record.Cautions)
-            page.Row(caution.Caution, caution.Text, caution.Who, $"#{ReportNumber.Time(caution.At)}");
+        {
+            var time = $"#{ReportNumber.Time(caution.At)}";
+            page.Row([.. Columns(isOne, caution.Who, caution.Caution, caution.Text, time)]);
+        }
         page.EndTable();
         Unfinished(page, record);
     }
@@ -78,12 +85,22 @@ internal static class ReportCircumstances
         if (record.Gate.IsEmpty)
             return;
         page.Element("h2", "What the gate proved");
-        page.Table("", "check", "found", "result", "#min:s");
+        var isPassed = record.Gate.All(f => f.Passed);
+        if (isPassed)
+            page.Element("p", $"All {record.Gate.Length} checks passed.", "small");
+        page.Table("", [.. Columns(isPassed, "result", "check", "found", "#min:s")]);
         foreach (var fact in record.Gate)
-            page.Row(fact.Check, fact.Found, fact.Passed ? "passed" : "REFUSED", $"#{ReportNumber.Time(fact.At)}");
+        {
+            var (result, time) = (fact.Passed ? "passed" : "REFUSED", $"#{ReportNumber.Time(fact.At)}");
+            page.Row([.. Columns(isPassed, result, fact.Check, fact.Found, time)]);
+        }
         page.EndTable();
         Unfinished(page, record);
     }
+
+    // What is the same in every line is said once above the table and has no column, else it stands before the time.
+    private static IEnumerable<string> Columns(bool isSaid, string same, params string[] others) =>
+        isSaid ? others : [.. others[..^1], same, others[^1]];
 
     private static void Events(HtmlText page, RunRecord record)
     {
@@ -117,7 +134,7 @@ internal static class ReportCircumstances
         page.Table("", "role", "name", "SHA-256");
         foreach (var file in record.Files)
         {
-            page.Open("tr").Element("td", Role(file.Role)).Element("td", file.Name);
+            page.Open("tr").Element("td", Role(file.Role)).Element("td", file.Name, "id");
             page.Element("td", file.Sha256, "mono").Close("tr");
         }
         page.Open("tr").Element("td", "journal").Element("td", $"head, {record.Frames} frames");

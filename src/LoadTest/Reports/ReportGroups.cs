@@ -102,9 +102,9 @@ internal static class ReportGroups
             : $"#{verdict}";
     }
 
-    /// <summary>Elements as they are numbered; a narrow column breaks after a plus and not within a number.</summary>
+    /// <summary>Elements as they are numbered; a narrow column breaks beside a plus and not within a number.</summary>
     internal static string Elements(Analysis.Loads.ElementSet set) =>
-        set.ToString().Replace("+", "+\u200B", StringComparison.Ordinal);
+        set.ToString().Replace("+", " + ", StringComparison.Ordinal);
 
     private static string Cell(Measured? measured, double coverage, double factor)
     {

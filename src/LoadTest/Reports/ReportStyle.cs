@@ -20,8 +20,8 @@ internal static class ReportStyle
          letter-spacing:.03em;margin:0 0 6mm}
         table{border-collapse:collapse;width:100%;font-size:8.1pt;margin:1.5mm 0 3mm}
         th{text-align:left;font-weight:600;color:var(--soft);border-bottom:1px solid var(--ink);padding:1mm 2mm 1mm 0;vertical-align:bottom}
-        td{border-bottom:1px solid var(--line);padding:.9mm 2mm .9mm 0;vertical-align:top;overflow-wrap:anywhere}
-        table.many{font-size:7pt}table.many th,table.many td{padding-right:1.2mm}td:first-child{overflow-wrap:break-word}
+        td{border-bottom:1px solid var(--line);padding:.9mm 2mm .9mm 0;vertical-align:top;overflow-wrap:break-word}
+        table.many{font-size:7pt}table.many th,table.many td{padding-right:1.2mm}td.id{overflow-wrap:anywhere}
         th:last-child,td:last-child{padding-right:0}
         .n{text-align:right;white-space:nowrap}th.n{white-space:normal}
         section.keep{break-inside:avoid}thead{display:table-header-group}tr{break-inside:avoid}
@@ -38,13 +38,14 @@ internal static class ReportStyle
         .verdict.undecided,.verdict.incomplete,.verdict.unknown{border-left-color:var(--open)}
         .verdict.undecided b,.verdict.incomplete b,.verdict.unknown b{color:var(--open)}
         td.v{font-weight:600;white-space:nowrap;padding-left:2mm}td:first-child.v{padding-left:0}td.pass{color:var(--pass)}td.fail{color:var(--fail)}
+        td small{display:block;color:var(--soft);font-size:7.2pt}
         td.undecided,td.nottested,td.unknown{color:var(--open)}
         tr.old td{color:var(--soft)}tr.old td.v{font-weight:400}
         .alarm{border:2px solid var(--fail);color:var(--fail);font-weight:600;padding:2mm 3mm;margin:3mm 0}
         .verdict .found{color:var(--fail);font-weight:600}
         figure{margin:2mm 0 4mm;break-inside:avoid}figure svg{display:block;width:100%;height:auto}
         figcaption{font-size:8.1pt;color:var(--soft);margin-top:1mm}
-        .small{font-size:7.8pt;color:var(--soft)}.mono{font-family:"DejaVu Sans Mono",Consolas,monospace;font-size:7.2pt}
+        .small{font-size:7.8pt;color:var(--soft)}.mono{overflow-wrap:anywhere;font-family:"DejaVu Sans Mono",Consolas,monospace;font-size:7.2pt}
         .end{margin-top:8mm;padding-top:2mm;border-top:1px solid var(--ink);text-align:center;color:var(--soft)}
         @page{size:A4;margin:17mm 14mm 16mm}
         @media print{body.simulated::after{content:"SIMULATED BENCH";position:fixed;top:46%;left:0;width:100%;text-align:center;

@@ -3,6 +3,7 @@ using LoadTest.Analysis.Decision;
 using LoadTest.Records;
 using LoadTest.Records.Results;
 using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Profiles;
 
 namespace LoadTest.Reports;
 
@@ -36,7 +37,7 @@ internal static class ReportVerdicts
     // A limit judged at many points takes one line, that of the point nearest to its limit; the points follow with their group.
     private static void Judged(HtmlText page, RunRecord record)
     {
-        page.Table("", "result", "#measured", "#k", "#allowed", "limit of", "#accepted", "#TUR", "verdict");
+        page.Table("", "result", "#measured", "#allowed", "#TUR", "verdict");
         foreach (var one in record.Judged.Where(j => j.Step is null && !record.Groups.Any(g => g.Judged.Contains(j))))
             Line(page, one, one.Name, one.Judgement.Verdict);
         foreach (var group in record.Groups)
@@ -97,16 +98,23 @@ internal static class ReportVerdicts
     private static void Line(HtmlText page, JudgedResult judged, string name, Verdict verdict)
     {
         page.Open("tr", judged.IsSuperseded == true ? "old" : "");
-        page.Element("td", name);
-        page.Element("td", Result(judged), "n");
-        page.Element("td", Coverage(judged), "n");
-        page.Element("td", Allowed(judged), "n");
-        page.Element("td", judged.Limit.Source);
-        page.Element("td", Accepted(judged), "n");
+        page.Open("td").Words(name).Element("small", $"limit of: {judged.Limit.Source}").Close("td");
+        page.Open("td", "n").Words(Result(judged));
+        if (Slope(judged) is { } slope)
+            page.Element("small", slope);
+        page.Element("small", $"k = {Coverage(judged)}").Close("td");
+        page.Open("td", "n").Words(Allowed(judged)).Element("small", $"accepted {Accepted(judged)}").Close("td");
         page.Element("td", Ratio(judged), "n");
         Report.VerdictCell(page, verdict);
         page.Close("tr");
     }
+
+    /// <summary>A slope of a curve as curves state theirs, beside the mV/A it is judged in; null for anything else.</summary>
+    /// <remarks>1 mV/A is 1 mΩ and 0.1 V/100 A: −39.5 mV/A is <c>−3.95 V/100 A (−39.5 mΩ)</c>.</remarks>
+    internal static string? Slope(JudgedResult judged) =>
+        judged is { Measurand: Measurand.CurveSlope, Judgement: { Estimate: { } e, Expanded: var expanded } }
+            ? $"{ReportNumber.Value(e.Value, expanded, 100)} V/100 A ({ReportNumber.Value(e.Value, expanded, 1000)} mΩ)"
+            : null;
 
     /// <summary>The coverage factor of U.</summary>
     internal static string Coverage(JudgedResult judged) =>

@@ -127,7 +127,7 @@ public sealed partial class DemoTests : IDisposable
 
     // In record.json a number by itself may have an exponent; inside a sentence, before a space and a letter, none may.
     [GeneratedRegex(
-        @"\d[Ee][+-]\d+ [A-Za-zΩ°]|revolutionperminute|[a-z0-9)]\.\.(?!\.)|disposed",
+        @"\d[Ee][+-]\d+ [A-Za-zΩ°]|revolutionperminute|[a-z0-9)]\.\.(?!\.)|disposed|200B",
         RegexOptions.None,
         10_000
     )]

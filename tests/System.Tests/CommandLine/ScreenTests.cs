@@ -1,3 +1,4 @@
+using CsCheck;
 using LoadTest.Commands;
 using LoadTest.Sequencer.Planning;
 
@@ -55,4 +56,35 @@ public sealed class ScreenTests
         Assert.DoesNotContain('\u001b', shown);
         Assert.Contains("[red]", shown, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Line_too_repeatedfor_a_terminal_goes_on_under_its_own_text() =>
+        Assert.Equal(
+            "  2:41.8  load off: all contacts read open\n          0.2 s after the removal",
+            WrappedText.Of("  2:41.8  load off: all contacts read open 0.2 s after the removal", 44)
+        );
+
+    /// <summary>No word is lost, none is broken, and no line is wider than the terminal unless one word is.</summary>
+    [Fact]
+    public void Wrapped_text_says_the_same_within_the_width() =>
+        Gen.Select(Gen.String["ab ωΩ.\n"].Where(t => !t.Contains("\r", StringComparison.Ordinal)), Gen.Int[40, 90])
+            .Sample(
+                (text, width) =>
+                {
+                    var repeated = string.Join(' ', Enumerable.Repeat(text, 9));
+                    var wrapped = WrappedText.Of(repeated, width);
+                    Assert.Equal(Words(repeated), Words(wrapped), StringComparer.Ordinal);
+                    Assert.All(
+                        wrapped.Split('\n'),
+                        l =>
+                            Assert.True(
+                                l.TrimEnd().Length <= width || !l.Trim().Contains(' ', StringComparison.Ordinal),
+                                l
+                            )
+                    );
+                    Assert.Equal(repeated, WrappedText.Of(repeated, null));
+                }
+            );
+
+    private static string[] Words(string text) => text.Split([' ', '\n'], StringSplitOptions.RemoveEmptyEntries);
 }

@@ -127,6 +127,51 @@ public sealed partial class ReportTests
             );
     }
 
+    /// <summary>What stands once above a table is not repeated in each of its lines, and a line that differs brings the column back.</summary>
+    [Fact]
+    public void What_is_the_same_in_every_line_is_said_once()
+    {
+        var record = SomeReport.Record();
+        var page = SomeReport.Page(record);
+        Assert.Contains($"All {record.Cautions.Length} by R. Ohm, one by one.", page, StringComparison.Ordinal);
+        Assert.Contains($"All {record.Gate.Length} checks passed.", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("<td>passed</td>", page, StringComparison.Ordinal);
+
+        var other = record with
+        {
+            Cautions = record.Cautions.SetItem(0, record.Cautions[0] with { Who = "A. Nother" }),
+            Gate = record.Gate.SetItem(0, record.Gate[0] with { Passed = false }),
+        };
+        var both = Report.Write(other, []);
+        Assert.Contains("<td>A. Nother</td>", both, StringComparison.Ordinal);
+        Assert.Contains("<td>REFUSED</td>", both, StringComparison.Ordinal);
+        Assert.Contains("<td>passed</td>", both, StringComparison.Ordinal);
+    }
+
+    /// <summary>Every budget line that carries something is on the page, however the budgets are put side by side.</summary>
+    [Fact]
+    public void No_contribution_is_lost_where_budgets_stand_side_by_side()
+    {
+        var record = SomeReport.Record();
+        var page = SomeReport.Page(record);
+        var shown = record
+            .Groups.SelectMany(g => g.Judged)
+            .Where(j => j.Budget is not null && j.Step is null)
+            .ToArray();
+        Assert.True(shown.Length > 3);
+        foreach (var judged in shown)
+        {
+            Assert.Contains($"{judged.Name}", System.Net.WebUtility.HtmlDecode(page), StringComparison.Ordinal);
+            foreach (var line in judged.Budget!.Lines.Where(l => l.Contribution > 0))
+                Assert.Contains(
+                    $"<td>{line.Input.Name}</td>",
+                    System.Net.WebUtility.HtmlDecode(page),
+                    StringComparison.Ordinal
+                );
+        }
+        Assert.Contains("(2) Combined u = ", page, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Tripped_run_says_so_and_shows_no_verdict_it_did_not_earn()
     {
