@@ -1,5 +1,6 @@
 using LoadTest.Analysis.Decision;
 using LoadTest.Sequencer.Benches;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Profiles;
 using LoadTest.Sequencer.Text;
 
@@ -84,6 +85,18 @@ public static class ResultWords
             Condition.AsFound => "as found",
             Condition.AsLeft => "as left",
             _ => "",
+        };
+
+    /// <summary>What the proof that a bench is simulated rests on, as a clause.</summary>
+    public static string Of(SimulationProof? proof) =>
+        proof switch
+        {
+            SimulationProof.InMemory => "its lines were in the memory of the program that ran the test",
+            SimulationProof.OneProcess =>
+                "one process with this program's file and the secret of its start had the other end of every line; a program written to deceive could do both",
+            SimulationProof.SecretAlone =>
+                "the other end knew the secret of the simulator's start, and the system did not say which process that was; a program written to deceive could know it",
+            _ => "the journal does not say by what",
         };
 
     /// <summary>Symbol of a unit; empty for a plain number.</summary>

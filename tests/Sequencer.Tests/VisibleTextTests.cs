@@ -1,3 +1,4 @@
+using CsCheck;
 using LoadTest.Sequencer.Text;
 
 namespace LoadTest.SequencerTests;
@@ -24,4 +25,30 @@ public sealed class VisibleTextTests
     [Fact]
     public void Line_feeds_stay_where_lines_are_meant() =>
         Assert.Equal("one\ntwo<U+000D>", VisibleText.Of("one\ntwo\r", keepsLines: true));
+
+    /// <summary>Whatever stands in a string of a JSON document, the document shows nothing hidden and is read as the same string.</summary>
+    [Fact]
+    public void Json_shows_no_hidden_character_and_reads_as_the_same() =>
+        Gen.OneOf(
+                Gen.String["\u202E\u2066\u200B\uFEFF\u00AD\u001B\u0085\u2028\u007F\"\\\nab Ω"],
+                Gen.Const("\U000E0041\U0001F600")
+            )
+            .Sample(text =>
+            {
+                var options = new System.Text.Json.JsonWriterOptions
+                {
+                    Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+                };
+                using var bytes = new MemoryStream();
+                using (var json = new System.Text.Json.Utf8JsonWriter(bytes, options))
+                    json.WriteStringValue(text);
+                var shown = VisibleText.OfJson(System.Text.Encoding.UTF8.GetString(bytes.ToArray()));
+                Assert.Equal(shown, VisibleText.Of(shown, keepsLines: true));
+                using var document = System.Text.Json.JsonDocument.Parse(shown);
+                Assert.Equal(text, document.RootElement.GetString());
+            });
+
+    [Fact]
+    public void Right_to_left_override_in_json_is_its_escape() =>
+        Assert.Equal("\"a\\u202Eb\"", VisibleText.OfJson("\"a\u202Eb\""));
 }

@@ -195,7 +195,7 @@ internal sealed class Screen
         _isEmitted = true;
         lock (_gate)
         {
-            _output.WriteLine(Document.ToJsonString(Form));
+            _output.WriteLine(VisibleText.OfJson(Document.ToJsonString(Form)));
             _output.Flush();
         }
     }

@@ -19,7 +19,7 @@ internal static class ReportBudgets
             "Linear propagation, JCGM 100:2008: u² = Σ (c·u)², effective degrees of freedom ν by Welch–Satterthwaite, k from Student's t or, where rectangles carry most of the variance, from their distribution (EA-4/02 M:2022, S9 and S10). Lines of one meter's same error move together, so shares need not add up to 100 %. Of a limit judged at many points the budget of the point nearest to its limit is shown; the record holds all of them.",
             "small"
         );
-        foreach (var alike in shown.GroupBy(Form))
+        foreach (var alike in shown.GroupBy(Form, StringComparer.Ordinal))
             Budgets(page, record, [.. alike]);
         page.Element("h3", "Assumed in the budgets");
         page.Sentences(record.Assumptions, "small");

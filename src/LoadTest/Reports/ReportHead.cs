@@ -48,6 +48,8 @@ internal static class ReportHead
         Fact(page, "journal", $"{record.Frames} frames, head {record.Head[..ShortHash]}…");
         Fact(page, "claim", record.Claim.Kind.ToString().ToLowerInvariant());
         Fact(page, "answered by", By(record));
+        if (record.Opened.IsSimulated)
+            Fact(page, "simulated because", ResultWords.Of(record.Opened.Proof));
         Fact(page, "program", $"measured by {record.Opened.ToolVersion}, concluded by {record.Version}");
         page.Close("dl");
     }

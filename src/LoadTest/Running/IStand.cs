@@ -1,4 +1,5 @@
 using LoadTest.Instruments.Line;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 
 namespace LoadTest.Running;
@@ -20,6 +21,9 @@ internal interface IStand : IDisposable
 
     /// <summary>The hands at the simulated machine; null at a real one, where a person has them.</summary>
     Hands? Hands { get; }
+
+    /// <summary>What the proof that it is simulated rests on, once it was proved; null at a real bench.</summary>
+    SimulationProof? Proof { get; }
 
     /// <summary>Worth knowing about its lines, for the journal.</summary>
     IReadOnlyList<string> Remarks { get; }

@@ -151,6 +151,7 @@ internal sealed class RunHost(RunFiles files, string runId, string serialNumber,
         )
         {
             Output = stand.Output,
+            Proof = stand.Proof,
             Clearances = start.Clearances,
             Remarks = [.. stand.Remarks, .. start.Words, .. Remarks],
             LookAtClocks = pump.IsVirtual ? null : new ClockProbe().Look,

@@ -47,6 +47,9 @@ internal sealed record RunSession(
     /// <summary>The relay that lets the unit give output; null where the bench has none.</summary>
     public IOutputEnable? Output { get; init; }
 
+    /// <summary>What the proof that the bench is simulated rests on.</summary>
+    public SimulationProof? Proof { get; init; }
+
     /// <summary>Whether a person has to confirm being there from time to time: always on a real bench.</summary>
     public bool IsAttended { get; init; } = !IsProvedSimulated;
 
@@ -112,6 +115,9 @@ internal sealed record RunSession(
                 IsProvedSimulated,
                 PreviousHead
             )
+            {
+                Proof = IsProvedSimulated ? Proof : null,
+            }
         );
         foreach (var (role, name, bytes) in Files.Embedded)
             journal.Append(new FileEmbedded(TimeSpan.Zero, role, name, bytes));

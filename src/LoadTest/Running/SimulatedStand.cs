@@ -2,6 +2,7 @@ using LoadTest.Instruments;
 using LoadTest.Instruments.Line;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
 using LoadTest.Simulator;
 using LoadTest.Simulator.Parameters;
@@ -49,6 +50,8 @@ internal sealed class SimulatedStand : IStand
     public Hands Hands { get; }
 
     Hands? IStand.Hands => Hands;
+
+    public SimulationProof? Proof => SimulationProof.InMemory;
 
     public IReadOnlyList<string> Remarks => [];
 

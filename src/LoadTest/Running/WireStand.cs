@@ -1,9 +1,12 @@
 using System.Net;
 using LoadTest.Instruments;
 using LoadTest.Instruments.Line;
+using LoadTest.Records;
 using LoadTest.Sequencer.Benches;
 using LoadTest.Sequencer.Engine;
+using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Ports;
+using LoadTest.Sequencer.Text;
 using LoadTest.Serving;
 
 namespace LoadTest.Running;
@@ -84,6 +87,8 @@ internal sealed class WireStand : IStand
 
     public Hands? Hands { get; }
 
+    public SimulationProof? Proof { get; private set; }
+
     public IReadOnlyList<string> Remarks { get; private set; }
 
     /// <inheritdoc/>
@@ -107,11 +112,12 @@ internal sealed class WireStand : IStand
                 $"This bench is not proved simulated: {objection}. Start it with `loadtest simulate` and give what that prints."
             );
         await Hands.SayAsync($"secret {_secret}");
+        Proof = OperatingSystem.IsLinux() ? SimulationProof.OneProcess : SimulationProof.SecretAlone;
         Remarks =
         [
-            OperatingSystem.IsLinux()
-                ? $"Proved simulated: every line ends in process {_simulator}, which has this program's own file loaded and knows the secret of its start. A program written to deceive could do both."
-                : "Proved simulated by the secret of the simulator's start alone: this system does not say which process has the other end of a line. A program that knows the secret could deceive.",
+            _simulator is { } process
+                ? $"Proved simulated: every line ends in process {process}. {SentenceText.Of($"It rests on this: {ResultWords.Of(Proof)}")}"
+                : $"Proved simulated. {SentenceText.Of($"It rests on this: {ResultWords.Of(Proof)}")}",
             .. Remarks,
         ];
     }

@@ -150,6 +150,9 @@ internal static class RunKinds
         json.WriteString("unit", e.UnitSerialNumber);
         json.WriteBoolean("simulated", e.IsSimulated);
         json.WriteString("previous", e.PreviousHead);
+        // Not in format 1, and only at a simulated bench.
+        if (e.Proof is { } proof)
+            json.WriteWord("proof", proof);
     }
 
     private static RunOpened ReadOpened(TimeSpan at, ref EntryFields f)
@@ -171,7 +174,10 @@ internal static class RunKinds
             f.Text("unit"),
             f.YesNo("simulated"),
             f.Text("previous")
-        );
+        )
+        {
+            Proof = f.TextIfNext("proof") is { } proof ? EnumWords<SimulationProof>.Parse(proof) : null,
+        };
     }
 
     private static void WriteQuestion(Utf8JsonWriter json, Question q)

@@ -1,10 +1,12 @@
 using System.Buffers;
+using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using LoadTest.Records.Journaling;
 using LoadTest.Records.Results;
 using LoadTest.Sequencer.Journal;
 using LoadTest.Sequencer.Planning;
+using LoadTest.Sequencer.Text;
 
 namespace LoadTest.Records.Writing;
 
@@ -47,7 +49,9 @@ public static class RecordJson
             Circumstances(json, record);
             json.WriteEndObject();
         }
-        return [.. buffer.WrittenSpan, (byte)'\n'];
+        // A name may hold characters that steer the terminal the file is shown on.
+        var text = VisibleText.OfJson(Encoding.UTF8.GetString(buffer.WrittenSpan));
+        return [.. Encoding.UTF8.GetBytes(text), (byte)'\n'];
     }
 
     private static void Origin(Utf8JsonWriter json, RunRecord record)
@@ -58,6 +62,7 @@ public static class RecordJson
         json.WriteString("unit serial number", opened.UnitSerialNumber);
         json.WriteString("started", opened.StartedUtc.UtcDateTime.ToString(JournalFormat.WallTime));
         json.WriteBoolean("bench simulated", opened.IsSimulated);
+        json.WriteString("simulated because", opened.IsSimulated ? ResultWords.Of(opened.Proof) : null);
         json.WriteString("measured by version", opened.ToolVersion);
         json.Time("duration, s", record.Duration);
         json.WriteEndObject();

@@ -24,7 +24,24 @@ public sealed record RunOpened(
     string UnitSerialNumber,
     bool IsSimulated,
     string PreviousHead
-) : JournalEntry(At);
+) : JournalEntry(At)
+{
+    /// <summary>What the proof that the bench is simulated rests on; null at a real bench, and where the journal does not say.</summary>
+    public SimulationProof? Proof { get; init; }
+}
+
+/// <summary>What a proof that a bench is simulated rests on.</summary>
+public enum SimulationProof
+{
+    /// <summary>Its lines are in the memory of the program that ran the test.</summary>
+    InMemory,
+
+    /// <summary>One process with the program's own file, which knew the secret of its start, had the other end of every line.</summary>
+    OneProcess,
+
+    /// <summary>The other end knew the secret of the simulator's start, and the system did not say which process that was.</summary>
+    SecretAlone,
+}
 
 /// <summary>What an embedded file is.</summary>
 public enum FileRole

@@ -32,6 +32,25 @@ public static class VisibleText
         return shown.ToString();
     }
 
+    /// <summary>A JSON text that says the same, with each hidden character in it as its escape: <c>\u202E</c>.</summary>
+    /// <param name="json">Sound JSON, whose hidden characters other than line feeds stand inside strings.</param>
+    public static string OfJson(string json)
+    {
+        ArgumentNullException.ThrowIfNull(json);
+        if (First(json, keepsLines: true) < 0)
+            return json;
+        var escaped = new StringBuilder(json.Length + 32);
+        for (var at = 0; at < json.Length; at++)
+        {
+            var length = Rune.TryGetRuneAt(json, at, out var rune) ? rune.Utf16SequenceLength : 1;
+            var isPlain = json[at] == '\n' || !IsHidden(json, at);
+            foreach (var unit in json.AsSpan(at, length))
+                _ = isPlain ? escaped.Append(unit) : escaped.Append(CultureInfo.InvariantCulture, $"\\u{(int)unit:X4}");
+            at += length - 1;
+        }
+        return escaped.ToString();
+    }
+
     /// <summary>Whether the character at a place steers or hides.</summary>
     internal static bool IsHidden(string text, int at) =>
         text[at] is (< ' ' or > '~')

@@ -44,7 +44,7 @@ public sealed class JournalBytesTests
             .ToArray();
 
         Assert.Equal(
-            """{"kind":"run opened","at":0,"journal":2,"run":"run-1","version":"0.1.0","started":"2026-11-25T08:30:00.0000000Z","unit":"DG300-0417","simulated":true,"previous":""}""",
+            """{"kind":"run opened","at":0,"journal":2,"run":"run-1","version":"0.1.0","started":"2026-11-25T08:30:00.0000000Z","unit":"DG300-0417","simulated":true,"previous":"","proof":"one process"}""",
             payloads[0]
         );
         Assert.Equal(

@@ -21,7 +21,10 @@ internal static class SomeEntries
             "DG300-0417",
             true,
             ""
-        ),
+        )
+        {
+            Proof = SimulationProof.OneProcess,
+        },
         new FileEmbedded(At(1), FileRole.Profile, "short.yaml", [.. "format: 1\n"u8]),
         new CautionAcknowledged(At(2), "hot air", "Outlet air is hot <b>& fast</b>.", "R. \"Ohm\" Ω"),
         new GateChecked(At(3), "identity of dmm-1", true, "SN 1042, as expected"),

@@ -49,6 +49,16 @@ public sealed class ScreenTests
     }
 
     [Fact]
+    public void Json_document_steers_no_terminal()
+    {
+        using var output = new StringWriter { NewLine = "\n" };
+        var screen = new Screen(output, output, isTerminal: false, hasColour: false, isJson: true);
+        screen.Document["name"] = "a\u202Eb\u001B[2J";
+        screen.Emit();
+        Assert.Equal("{\"name\":\"a\\u202Eb\\u001B[2J\"}\n", output.ToString());
+    }
+
+    [Fact]
     public void Without_colour_a_terminal_gets_no_escape_and_brackets_stay_text()
     {
         var shown = Shown(isTerminal: true, isJson: false, out _);

@@ -72,6 +72,43 @@ public sealed class UnreadableInputTests : IDisposable
             await Refused(verb, $"run-of-{Path.GetFileName(name)}");
     }
 
+    [Fact]
+    public async Task What_is_put_back_into_a_journal_is_a_regular_file()
+    {
+        Directory.CreateDirectory(In("spare"));
+        foreach (var name in Names)
+            await Refused("report", "spare", "--rest", name);
+    }
+
+    /// <summary>A bench names its definitions, and a name may lead anywhere: each verb that reads a bench refuses what is no file.</summary>
+    [Theory]
+    [InlineData("check {0}")]
+    [InlineData("plan short-check.yaml demo-300.yaml {0}")]
+    [InlineData("run short-check.yaml demo-300.yaml {0} --operator script")]
+    [InlineData("probe {0}")]
+    [InlineData("simulate {0}")]
+    public async Task Definition_of_a_bench_that_is_a_device_or_a_pipe_is_refused(string commandLine)
+    {
+        foreach (var name in Names)
+        {
+            var folder = Directory.CreateDirectory(In($"benches-of-{Path.GetFileName(name)}"));
+            Directory.CreateDirectory(Path.Combine(folder.FullName, "benches"));
+            Directory.CreateDirectory(Path.Combine(folder.FullName, "instruments"));
+            var shipped = Path.Combine(AppContext.BaseDirectory, "profiles", "benches", "demo.yaml");
+            var bench = Path.Combine(folder.FullName, "benches", "b.yaml");
+            File.Copy(shipped, bench);
+            foreach (
+                var line in File.ReadLines(shipped).Where(l => l.Contains("definition: ", StringComparison.Ordinal))
+            )
+            {
+                var definition = Path.Combine(folder.FullName, line.Split("definition: ")[1].Trim());
+                if (!File.Exists(definition))
+                    File.CreateSymbolicLink(definition, Path.GetFullPath(name, _folder.FullName));
+            }
+            await Refused(string.Format(CultureInfo.InvariantCulture, commandLine, bench).Split(' '));
+        }
+    }
+
     [Theory]
     [InlineData("check", "")]
     [InlineData("check", ".")]

@@ -1,6 +1,7 @@
 using System.Text.RegularExpressions;
 using CsCheck;
 using LoadTest.Reports;
+using LoadTest.Sequencer.Journal;
 
 namespace LoadTest.SystemTests.Reports;
 
@@ -97,6 +98,22 @@ public sealed partial class ReportTests
         var real = SomeReport.Page(SomeReport.Record(isSimulated: false));
         Assert.DoesNotContain("class=\"mark\"", real, StringComparison.Ordinal);
         Assert.DoesNotContain("<body class", real, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(null, "the journal does not say by what")]
+    [InlineData(SimulationProof.InMemory, "in the memory of the program")]
+    [InlineData(SimulationProof.OneProcess, "a program written to deceive could do both")]
+    [InlineData(SimulationProof.SecretAlone, "the system did not say which process that was")]
+    public void Head_says_what_the_proof_of_a_simulated_bench_rests_on(SimulationProof? proof, string words)
+    {
+        var record = SomeReport.Record();
+        var page = Report.Write(record with { Opened = record.Opened with { Proof = proof } }, []);
+        var head = page[..page.IndexOf("<h2", StringComparison.Ordinal)];
+        Assert.Contains("simulated because", head, StringComparison.Ordinal);
+        Assert.Contains(words, System.Net.WebUtility.HtmlDecode(head), StringComparison.Ordinal);
+        var real = Report.Write(SomeReport.Record(isSimulated: false), []);
+        Assert.DoesNotContain("simulated because", real, StringComparison.Ordinal);
     }
 
     [Fact]
