@@ -20,52 +20,6 @@ internal sealed class BentLineShape(int count, bool swapped) : KneedShape(swappe
             _ => [double.NegativeInfinity, double.NegativeInfinity, 0, double.NegativeInfinity, 0],
         };
 
-    public override double Distance(ReadOnlySpan<double> p, in Reading reading, ref double along, Span<double> gradient)
-    {
-        if (!_swapped)
-        {
-            return Distance(
-                p,
-                reading.Amperes,
-                reading.Volts,
-                reading.AmperesUncertainty,
-                reading.VoltsUncertainty,
-                ref along,
-                gradient
-            );
-        }
-
-        return Distance(
-            p,
-            reading.Volts,
-            reading.Amperes,
-            reading.VoltsUncertainty,
-            reading.AmperesUncertainty,
-            ref along,
-            gradient
-        );
-    }
-
-    public override TracedPoint At(
-        double along,
-        ReadOnlySpan<double> p,
-        Span<double> amperesGradient,
-        Span<double> voltsGradient
-    )
-    {
-        var y = Height(along, p, out var slope);
-        if (_swapped)
-        {
-            voltsGradient.Clear();
-            Gradient(along, p, amperesGradient);
-            return new TracedPoint(y, along, slope, 1);
-        }
-
-        amperesGradient.Clear();
-        Gradient(along, p, voltsGradient);
-        return new TracedPoint(along, y, 1, slope);
-    }
-
     // y (1 + e): a, b, c grow. x (1 + e): k, w grow and b, c shrink.
     public override void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect)
     {
@@ -118,7 +72,8 @@ internal sealed class BentLineShape(int count, bool swapped) : KneedShape(swappe
         return -p[1] - p[2];
     }
 
-    private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient) => Scaled(x, p, out _, gradient, 1);
+    protected override void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient) =>
+        Scaled(x, p, out _, gradient, 1);
 
     // Value and slope at x, derivatives times a factor: one square root for all of them.
     private double Scaled(double x, ReadOnlySpan<double> p, out double slope, Span<double> gradient, double factor)
@@ -149,50 +104,22 @@ internal sealed class BentLineShape(int count, bool swapped) : KneedShape(swappe
         return p[0] - (p[1] * x) - (p[2] * half);
     }
 
-    private double Distance(
+    // One square root for value and derivatives.
+    protected override double OverHeight(
         ReadOnlySpan<double> p,
         double x,
         double y,
-        double ux,
         double uy,
-        ref double along,
         Span<double> gradient
-    )
-    {
-        if (ux == 0)
-        {
-            along = x;
-            var height = gradient.IsEmpty ? Height(x, p, out _) : Scaled(x, p, out _, gradient, -1 / uy);
-            return (y - height) / uy;
-        }
+    ) => (y - (gradient.IsEmpty ? Height(x, p, out _) : Scaled(x, p, out _, gradient, -1 / uy))) / uy;
 
-        if (count == 2)
+    protected override double Foot(ReadOnlySpan<double> p, double x, double y, double ux, double uy, double first) =>
+        count switch
         {
-            along = FootOnLine(p[0], p[1], x, y, ux, uy);
-        }
-        else if (count == 4)
-        {
-            along = FootOnCorner(p, x, y, ux, uy);
-        }
-        else
-        {
-            along = FootOnCurve(p, x, y, ux, uy, along);
-        }
-
-        var error = y - Height(along, p, out var slope);
-        if (!gradient.IsEmpty)
-        {
-            Gradient(along, p, gradient);
-            var spread = -1 / Math.Sqrt((uy * uy) + (slope * slope * ux * ux));
-            for (var j = 0; j < count; j++)
-            {
-                gradient[j] *= spread;
-            }
-        }
-
-        var (dx, dy) = ((x - along) / ux, error / uy);
-        return Math.CopySign(Math.Sqrt((dx * dx) + (dy * dy)), error);
-    }
+            2 => FootOnLine(p[0], p[1], x, y, ux, uy),
+            4 => FootOnCorner(p, x, y, ux, uy),
+            _ => FootOnCurve(p, x, y, ux, uy, first),
+        };
 
     private static double FootOnCorner(ReadOnlySpan<double> p, double x, double y, double ux, double uy)
     {

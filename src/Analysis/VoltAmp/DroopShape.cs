@@ -20,52 +20,6 @@ internal sealed class DroopShape(int count, bool swapped) : KneedShape(swapped)
     /// <summary>A ceiling that bends more than its slope at no current allows has no resistance left: that is no engine's droop.</summary>
     public override bool IsPossible(ReadOnlySpan<double> p) => p[1] > 0;
 
-    public override double Distance(ReadOnlySpan<double> p, in Reading reading, ref double along, Span<double> gradient)
-    {
-        var (x, y, ux, uy) = _swapped
-            ? (reading.Volts, reading.Amperes, reading.VoltsUncertainty, reading.AmperesUncertainty)
-            : (reading.Amperes, reading.Volts, reading.AmperesUncertainty, reading.VoltsUncertainty);
-        along = ux == 0 ? x : Foot(p, x, y, ux, uy);
-        var error = y - Height(along, p, out var slope);
-        if (!gradient.IsEmpty)
-        {
-            Gradient(along, p, gradient);
-            var spread = -1 / Math.Sqrt((uy * uy) + (slope * slope * ux * ux));
-            for (var j = 0; j < count; j++)
-            {
-                gradient[j] *= spread;
-            }
-        }
-
-        if (ux == 0)
-        {
-            return error / uy;
-        }
-
-        var (dx, dy) = ((x - along) / ux, error / uy);
-        return Math.CopySign(Math.Sqrt((dx * dx) + (dy * dy)), error);
-    }
-
-    public override TracedPoint At(
-        double along,
-        ReadOnlySpan<double> p,
-        Span<double> amperesGradient,
-        Span<double> voltsGradient
-    )
-    {
-        var y = Height(along, p, out var slope);
-        if (_swapped)
-        {
-            voltsGradient.Clear();
-            Gradient(along, p, amperesGradient);
-            return new TracedPoint(y, along, slope, 1);
-        }
-
-        amperesGradient.Clear();
-        Gradient(along, p, voltsGradient);
-        return new TracedPoint(along, y, 1, slope);
-    }
-
     // Volts (1 + e): E and R grow. Amperes (1 + e): R and c shrink. The limit branch as any line.
     public override void GainEffect(ReadOnlySpan<double> p, bool ofVolts, Span<double> effect)
     {
@@ -126,7 +80,7 @@ internal sealed class DroopShape(int count, bool swapped) : KneedShape(swapped)
         gradient[2] = -x * y / under;
     }
 
-    private void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient)
+    protected override void Gradient(double x, ReadOnlySpan<double> p, Span<double> gradient)
     {
         if (IsOnCeiling(x, p))
         {
@@ -140,7 +94,7 @@ internal sealed class DroopShape(int count, bool swapped) : KneedShape(swapped)
         gradient[4] = -(x - p[3]);
     }
 
-    private double Foot(ReadOnlySpan<double> p, double x, double y, double ux, double uy)
+    protected override double Foot(ReadOnlySpan<double> p, double x, double y, double ux, double uy, double first)
     {
         var ceiling = FootOnCeiling(p, x, y, ux, uy);
         if (count == 3)

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using System.Text;
 using LoadTest.Analysis.VoltAmp;
 using LoadTest.Sequencer.Text;
 
@@ -22,17 +23,24 @@ internal static class CurveFile
     )
     {
         var findings = new FindingList(file);
-        if (bytes.Contains((byte)'\t'))
+        if (bytes.IndexOf((byte)'\t') is >= 0 and var tab)
         {
             findings.Error(
-                new Place(file, 0, 0),
-                "A tab stands in this file. Save the table as comma-separated values, with decimal points."
+                PlaceOf(file, bytes[..tab]),
+                "A tab stands here. Save the table as comma-separated values, with decimal points."
             );
             return ([], findings.Sorted());
         }
         var curves =
             FileText.Read(bytes, findings) is { } text && findings.Errors == 0 ? Curves(file, text, findings) : [];
         return (findings.Errors == 0 ? curves : [], findings.Sorted());
+    }
+
+    /// <summary>The place behind these bytes, in characters as the file's editor counts them.</summary>
+    private static Place PlaceOf(string file, ReadOnlySpan<byte> before)
+    {
+        var line = before[(before.LastIndexOf((byte)'\n') + 1)..];
+        return new Place(file, before.Count((byte)'\n') + 1, Encoding.UTF8.GetCharCount(line) + 1);
     }
 
     private static ImmutableArray<GivenCurve> Curves(string file, string text, FindingList findings)
@@ -100,8 +108,8 @@ internal static class CurveFile
         if (row.Count != head.Columns.Length)
         {
             findings.Error(
-                row[0].Place,
-                $"This row has {row.Count} cells and the row of heads {head.Columns.Length}. Give every row one cell for each head; a decimal comma would make two of one."
+                row[Math.Min(head.Columns.Length, row.Count - 1)].Place,
+                $"This row has {row.Count} cell{(row.Count == 1 ? "" : "s")} and the row of heads {head.Columns.Length}. Give every row one cell for each head; a decimal comma would make two of one."
             );
             return null;
         }

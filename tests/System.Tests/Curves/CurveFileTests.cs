@@ -70,7 +70,7 @@ public sealed class CurveFileTests
     [InlineData("current (A),voltage (V),current (A)\n1,2,3\n", 1, 25, "second column of its kind")]
     [InlineData("current (A)\n1\n", 1, 1, "No column is headed as a voltage")]
     [InlineData("current (A),voltage (V)\n", 0, 0, "no readings")]
-    [InlineData("current (A),voltage (V)\n1,2,3\n", 2, 1, "3 cells")]
+    [InlineData("current (A),voltage (V)\n1,2,3\n", 2, 5, "3 cells")]
     [InlineData("current (A),voltage (V)\n1, two\n", 2, 4, "`two` is not a number")]
     [InlineData("current (A),voltage (V)\n1,2 V\n", 2, 3, "`2 V` is not a number")]
     [InlineData("current (A),voltage (V)\n1,\n", 2, 3, "missing")]
@@ -83,7 +83,8 @@ public sealed class CurveFileTests
     [InlineData("current (A),voltage (V),expanded uncertainty of voltage (V)\n1,2,1\n", 1, 25, "coverage factor")]
     [InlineData("current (A),voltage (V)\n\"1,2\n", 2, 1, "does not end")]
     [InlineData("current (A),voltage (V)\n\"1\"2,2\n", 2, 4, "follows a closed quote")]
-    [InlineData("current (A)\tvoltage (V)\n1\t2\n", 0, 0, "tab")]
+    [InlineData("current (A)\tvoltage (V)\n1\t2\n", 1, 12, "A tab stands here")]
+    [InlineData("current (A),voltage (Ω)\n0,72\n10,\t70\n", 3, 4, "A tab stands here")]
     [InlineData("", 0, 0, "no table")]
     public void What_is_wrong_is_said_with_its_place(string text, int line, int column, string words)
     {
