@@ -50,6 +50,7 @@ internal sealed class LimitResolver(LoadProfile profile, Nameplate nameplate, Re
         )
         {
             Bases = OfNameplate(expectation.Limit),
+            From = expectation.From,
         };
         Say(resolved, findings);
         return resolved;

@@ -130,7 +130,17 @@ public sealed record ResolvedLimit(
     /// <summary>Bases of the nameplate that the profile's percentages rest on, each once; empty when the profile gives every number.</summary>
     public ImmutableArray<BaseName> Bases { get; init; } = [];
 
+    /// <summary>The standard or document the profile takes it from; null when it names none.</summary>
+    public string? From { get; init; }
+
     /// <summary>Where the limit comes from, in words: <c>profile</c>, or <c>profile, on the nameplate's rated current</c>.</summary>
-    public string Source =>
-        Bases.IsEmpty ? "profile" : $"profile, on the nameplate's {string.Join(" and ", Bases.Select(BaseText.Word))}";
+    /// <remarks>With a document named: <c>shop standard WS-7, by the profile, on the nameplate's rated current</c>.</remarks>
+    public string Source
+    {
+        get
+        {
+            var by = From is null ? "profile" : $"{From}, by the profile";
+            return Bases.IsEmpty ? by : $"{by}, on the nameplate's {string.Join(" and ", Bases.Select(BaseText.Word))}";
+        }
+    }
 }

@@ -7,21 +7,28 @@ namespace LoadTest.Sequencer.Profiles;
 /// <summary>The limits a step is judged by.</summary>
 internal static class ExpectShape
 {
+    /// <summary>Where a limit is taken from; beside the limits of a step, and beside that of a value by hand.</summary>
+    internal static readonly Key<string> From = Text.Shapes.Key.Optional(
+        "from",
+        Of.Text("shop standard WS-7, 4.2"),
+        "Standard or document the limits here are taken from, as the report shall name it; left out, they are the profile's own."
+    );
+
     /// <summary>The key <c>expect</c> of a step that measures these.</summary>
     internal static Key<ImmutableArray<Expectation>> Key(string step, params Measurand[] measurands)
     {
         Key<Expectation>[] keys = [.. measurands.Select(One)];
         var shape = new MappingShape<ImmutableArray<Expectation>>(
             $"expect of {step}",
-            [.. keys],
-            f => [.. f.Given.OfType<Key<Expectation>>().Select(f.Get)],
+            [.. keys, From],
+            f => [.. f.Given.OfType<Key<Expectation>>().Select(k => f.Get(k) with { From = f.Maybe(From) })],
             f =>
             {
-                if (f.IsEmpty)
+                if (f.IsEmpty || (f.Has(From) && keys.All(k => !f.Has(k))))
                 {
                     f.Findings.Error(
                         f.Place,
-                        "`expect` is empty. Name a quantity and its limit, or leave `expect` out."
+                        "`expect` names no limit. Name a quantity and its limit, or leave `expect` out."
                     );
                 }
             }

@@ -64,11 +64,13 @@ internal static class HandSteps
             false,
             new MappingShape<ProfileStep>(
                 "step by hand",
-                Of.Keys(Said, InUnit, Expect, With, Input),
+                Of.Keys(Said, InUnit, Expect, ExpectShape.From, With, Input),
                 f => new ByHandStep(
                     f.Get(Said),
                     f.Has(InUnit) ? f.Get(InUnit) : UnitOf(f.Get(Expect)),
-                    f.TryGet(Expect, out var limit) ? new Expectation(Measurand.Value, limit) : null,
+                    f.TryGet(Expect, out var limit)
+                        ? new Expectation(Measurand.Value, limit) { From = f.Maybe(ExpectShape.From) }
+                        : null,
                     f.Place
                 )
                 {
@@ -83,6 +85,13 @@ internal static class HandSteps
                         f.Findings.Error(
                             f.Place,
                             "`by hand` gives neither `expect` nor `unit`, so the unit of its value is open. Add for example `unit: Ω`."
+                        );
+                    }
+                    if (f.Has(ExpectShape.From) && !f.Has(Expect))
+                    {
+                        f.Findings.Error(
+                            f.PlaceOf(ExpectShape.From),
+                            "`from` says where a limit is taken from, and there is none here. Add `expect`, or delete it."
                         );
                     }
                     if (f.Has(Input) && !f.Has(With))

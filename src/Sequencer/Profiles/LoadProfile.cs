@@ -73,7 +73,11 @@ public sealed record DecisionText(DecisionForm Form, double Factor, double Cover
 /// <summary>A quantity and the limit it is judged by.</summary>
 /// <param name="Measurand">What is judged.</param>
 /// <param name="Limit">By which limit.</param>
-public sealed record Expectation(Measurand Measurand, Limit Limit);
+public sealed record Expectation(Measurand Measurand, Limit Limit)
+{
+    /// <summary>The standard or document the limit is taken from, as the profile names it; null when it names none.</summary>
+    public string? From { get; init; }
+}
 
 /// <summary>One step of a profile; the closed set of kinds follows below.</summary>
 /// <param name="Place">Where it stands in the file.</param>

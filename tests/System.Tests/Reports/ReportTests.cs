@@ -1,5 +1,8 @@
+using System.Text;
 using System.Text.RegularExpressions;
 using CsCheck;
+using LoadTest.Records.Writing;
+using LoadTest.RecordsTests.Runs;
 using LoadTest.Reports;
 using LoadTest.Sequencer.Journal;
 
@@ -114,6 +117,46 @@ public sealed partial class ReportTests
         Assert.Contains(words, System.Net.WebUtility.HtmlDecode(head), StringComparison.Ordinal);
         var real = Report.Write(SomeReport.Record(isSimulated: false), []);
         Assert.DoesNotContain("simulated because", real, StringComparison.Ordinal);
+    }
+
+    /// <summary>From the profile's own bytes in the journal to the page: the document a limit is taken from is named beside its verdict.</summary>
+    [Fact]
+    public void Document_a_limit_is_taken_from_stands_in_record_and_report()
+    {
+        const string Written = "expect: { output voltage: 62 V to 80 V }";
+        var files = DemoFiles
+            .Embedded()
+            .Select(f =>
+                f.Role == FileRole.Profile
+                    ? f with
+                    {
+                        Bytes =
+                        [
+                            .. Encoding.UTF8.GetBytes(
+                                Encoding
+                                    .UTF8.GetString(f.Bytes.AsSpan())
+                                    .Replace(
+                                        Written,
+                                        Written.Replace(" }", ", from: shop standard WS-7 }", StringComparison.Ordinal),
+                                        StringComparison.Ordinal
+                                    )
+                            ),
+                        ],
+                    }
+                    : f
+            )
+            .ToArray();
+        var record = SomeReport.Of(FakeRun.Entries(DemoFiles.Plan(), new FakeUnit(-0.018), files: files));
+        Assert.Contains(
+            "limit of: shop standard WS-7, by the profile<",
+            Report.Write(record, []),
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "\"from\": \"shop standard WS-7, by the profile\"",
+            Encoding.UTF8.GetString(RecordJson.Write(record)),
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
